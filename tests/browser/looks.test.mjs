@@ -113,6 +113,37 @@ function smallTargets(page) {
   });
 }
 
+test("in every state that a page can be in: tried, impossible, remedy taken, an origin open, menu open, other units, folded report", async () => {
+  const { page, context } = await device(browser, { viewport: { width: 360, height: 740 }, hasTouch: true, reducedMotion: "reduce" });
+  await page.goto(program.url("/"));
+  const boat = "/boats/sea-campion";
+  /** @type {[string, string][]} */
+  const states = [
+    [`${boat}/drive?set=propeller.pitch%3D11+in`, ""], [`${boat}/drive?set=propeller.pitch%3D26+in&set=propeller.diameter%3D9+in`, ""],
+    [`${boat}/drive?set=propeller.diameter%3Dwet`, ""], [`${boat}/drive`, ".menu > summary"], [`${boat}/drive`, ".way-out a"],
+    [`${boat}/wiring`, ".said .origin > summary"], [`${boat}/controls`, "details.caution > summary"], [`${boat}/report?for=fitter`, "#wiring summary"],
+    [`${boat}/compare?old=1&new=1`, ""], [`${boat}/options`, "details[data-fold=figures] > summary"], [`${boat}/explain/speed`, ""],
+    [`${boat}/tide?place=nowhere`, ""], [`${boat}/nothing`, ""], ["/new", "form button.main"],
+  ];
+  for (const units of ["trade", "US"]) {
+    if (units === "US") await page.getByRole("button", { name: "US", exact: true }).tap();
+    for (const [path, press] of states) {
+      await page.goto(program.url(path));
+      if (press) await page.locator(press).first().tap();
+      await page.waitForLoadState("networkidle");
+      await page.waitForTimeout(300);
+      assert.deepEqual(await grave(page), [], `${path} ${press} ${units}`);
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${path} ${press} ${units} is wider than the window`);
+    }
+    await page.goto(program.url("/"));
+  }
+  await page.goto(program.url(`${boat}/drive`));
+  assert.match(await page.locator("[data-slider='sea.head_wind'], [data-slider='propeller.pitch']").first().locator("output").innerText(), /in$/);
+  await page.getByRole("button", { name: "metric", exact: true }).tap();
+  assert.match(await page.locator("[data-slider='propeller.pitch'] output").innerText(), /^\d+ mm$/, "sliders follow the units");
+  await context.close();
+});
+
 test("the night mode is kept and is red all over", async () => {
   const { page, context } = await device(browser);
   await page.goto(program.url(PAGES.boat));

@@ -90,15 +90,39 @@ test("alternatives are cards; the whole table is folded and scrolls by itself", 
   await context.close();
 });
 
-test("verdict in the first screen lying on its side and with letters twice as large", async () => {
-  for (const [width, height, size] of [[740, 360, 16], [360, 740, 32]]) {
-    const { page, context } = await device(browser, { viewport: { width: width ?? 0, height: height ?? 0 }, hasTouch: true });
+test("verdict, band and remedy in the first screen of every result page, on its side and with letters twice as large", async () => {
+  for (const { width, height, size } of [{ width: 360, height: 740, size: 16 }, { width: 740, height: 360, size: 16 }, { width: 360, height: 740, size: 32 }]) {
+    const { page, context } = await device(browser, { viewport: { width, height }, hasTouch: true });
     await page.goto(at("drive"));
-    await page.evaluate((px) => { document.documentElement.style.fontSize = `${px}px`; }, size);
-    const top = await page.locator("[data-finding]").evaluate((e) => e.getBoundingClientRect().top);
-    assert.ok(top < (height ?? 0) / 2, `${width} by ${height}: ${top}`);
+    const results = await page.locator(".pages a[href*='/boats/']").evaluateAll((links) => links.map((link) => /** @type {HTMLAnchorElement} */ (link).href));
+    for (const address of results) {
+      await page.goto(address);
+      const seen = await page.evaluate((px) => {
+        document.documentElement.style.fontSize = `${px}px`;
+        // What goes with the verdict, its band among it, stands there as well where letters are as usual.
+        const parts = px > 16 ? "[data-live=finding] > *" : "[data-live=finding] > *, [data-live=further]";
+        const ends = [...document.querySelectorAll(parts)].map((part) => part.getBoundingClientRect().bottom);
+        return { ends: Math.max(0, ...ends), width: document.documentElement.scrollWidth };
+      }, size);
+      assert.ok(seen.ends <= height, `${address} at ${width} by ${height}, ${size} px: ${seen.ends}`);
+      assert.ok(seen.width <= width, `${address} is ${seen.width} px wide, ${size} px`);
+    }
     await context.close();
   }
+});
+
+test("as first opened, its caution in full, no result page stands over four screens, and each fold carries a figure", async () => {
+  const { page, context } = await device(browser, PHONE);
+  await page.goto(program.url("/"));
+  for (const room of [...ROOMS, "wiring", "controls", "options", "checkup"]) {
+    await page.evaluate(() => { localStorage.clear(); sessionStorage.clear(); });
+    await page.goto(at(room));
+    const height = await page.evaluate(() => document.documentElement.scrollHeight);
+    assert.ok(height <= 4 * 740, `${room}: ${height} px`);
+    const chiefs = await page.locator("main .fold > summary .chief").allTextContents();
+    assert.ok(chiefs.every((chief) => chief.trim()), `${room}: ${chiefs.join("|")}`);
+  }
+  await context.close();
 });
 
 test("the menu opens, and every page of the boat is in it", async () => {

@@ -25,8 +25,19 @@ for (const width of [360, 1280]) {
   test(`the page at ${width} px says who reads, what was found, and what to beware of first`, async () => {
     const { page, context, faults } = await device(browser, { viewport: { width, height: 800 } });
     await page.goto(program.url("/boats/sea-campion/report"));
+    if (width < 500) {
+      // On a phone chapters are folded under their chief figures; what must not be folded stands before them.
+      const height = await page.evaluate(() => document.documentElement.scrollHeight);
+      assert.ok(height < 15 * 740, `${height} px`);
+      assert.match(await page.locator("#drive > details > summary").innerText(), /Drive\s+[\d.]+ kn at \d+ rpm/);
+      for (const chief of await page.locator("article.report .fold > summary .chief").allInnerTexts()) assert.match(chief, /\S/);
+      const short = await page.locator(".short").innerText();
+      assert.match(short, /would give.*Above 60 V.*When the protection opens/s);
+      await page.evaluate(() => { for (const fold of document.querySelectorAll("article details")) /** @type {HTMLDetailsElement} */ (fold).open = true; });
+    }
     const text = await page.locator("article.report").innerText();
     assert.match(text, /for her owner/);
+    assert.doesNotMatch(text, /\[[a-z]+[\d-]+, /, "sources in words");
     const [caution, drive] = [text.indexOf("No certificate, no survey"), text.indexOf("What the drive can reach")];
     assert.ok(caution > 0 && drive > caution, "the caution stands before the first room");
     assert.match(text, /Invented\./);
@@ -42,6 +53,7 @@ for (const width of [360, 1280]) {
     await page.screenshot({ path: screenshotPath(`report-${width}`), fullPage: true });
     await page.getByRole("link", { name: "For her surveyor" }).click();
     await page.locator("#document").waitFor();
+    if (width < 500) assert.equal(await page.locator("#document pre").isVisible(), false);
     assert.match(await page.locator("article.report").innerText(), /for her surveyor/);
     assert.deepEqual(faults, []);
     await context.close();

@@ -55,6 +55,7 @@ test("a boat is made from nothing", async () => {
   const answers = {
     length_overall: "11.2 m", length_waterline: "31 ft 2 in", beam_waterline: "3.1 m", draught: "1.8 m", displacement: "7.4 t",
   };
+  await page.locator("#part-hull .more-fields > summary").click();
   for (const [name, text] of Object.entries(answers)) await page.locator(`#hull-${name}`).fill(text);
   await page.locator("#hull-keel").selectOption("fin");
   await page.locator("#hull-rudder").selectOption("spade");

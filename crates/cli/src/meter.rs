@@ -32,8 +32,7 @@ impl Meter {
         *shown = Some(Instant::now());
         let share = done as f64 / total as f64;
         let left_s = self.start.elapsed().as_secs_f64() * (1.0 - share) / share;
-        let _ =
-            write!(std::io::stderr(), "\r{:3.0} % of {total} candidates, {left_s:.0} s left ", 100.0 * share);
+        let _ = write!(std::io::stderr(), "\r{:3.0} % of {total}, {left_s:.0} s left ", 100.0 * share);
     }
 
     /// Takes it off the screen.

@@ -14,9 +14,9 @@ use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Question, Replies, Reply, Watch};
 use wakewright_rooms::sheets::answer_text;
 use wakewright_rooms::sheets::{answer_csv, answer_json};
-use wakewright_rooms::shop::{Over, Shop};
+use wakewright_rooms::shop::{Over, Shop, trials_named};
 use wakewright_rooms::text::Paper;
-use wakewright_rooms::trials::{LogShelf, growth_trials};
+use wakewright_rooms::trials::{LogShelf, growth_trials, trial_streams};
 use wakewright_store::Store;
 
 use super::meter::Meter;
@@ -206,7 +206,7 @@ pub fn run(rooms: Rooms, room: &'static dyn AnyRoom, matches: &ArgMatches) -> Do
         load(&args.boat, &args.set)?
     };
     let name = if room.is_of_place() || is_of_shop { "" } else { &boat.name };
-    let shop = match room.over() {
+    let mut shop = match room.over() {
         Over::HerAlone => None,
         Over::Calls | Over::HerTrials if Path::new(&args.boat).exists() => None,
         over => {
@@ -232,6 +232,13 @@ pub fn run(rooms: Rooms, room: &'static dyn AnyRoom, matches: &ArgMatches) -> Do
             None if matches.get_flag(question.key) => replies.put(question.key, Reply::Yes),
             None => {}
         }
+    }
+    let trials = trials_named(replies.said());
+    if !trials.is_empty() && !Path::new(&args.boat).exists() {
+        let store = Store::open_default_to_read()?;
+        let id = store.find(&args.boat)?.id;
+        let streams = trial_streams((&store, &LogShelf::default()), id, &trials);
+        shop = Some(Shop { streams, ..shop.unwrap_or_default() });
     }
     if has_paper(room)
         && let Some(out) = matches.get_one::<PathBuf>("out")

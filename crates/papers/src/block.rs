@@ -10,6 +10,7 @@ use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::explain::stands_on;
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::{cell_text, titled_of};
+use wakewright_rooms::sources::in_words;
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 
 /// What the blocks of a paper are written with.
@@ -37,7 +38,7 @@ impl Press<'_> {
             Block::Picture { key, caption, picture, .. } => self.picture(picture.as_ref(), key, caption),
             Block::Words { title, text, .. } => html! {
                 @if !title.is_empty() { h3 { (title) } }
-                @for paragraph in text { p { (paragraph) } }
+                @for paragraph in text { p { (in_words(paragraph)) } }
             },
             Block::Caution { title, text } => html! { div.caution { strong { (title) } p { (text) } } },
             Block::Lines(_) => html! {},

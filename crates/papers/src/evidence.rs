@@ -149,10 +149,12 @@ const DIRECTIVE: &str = "A conversion that changes the means of propulsion of a 
     construction to do (module PCA). Whether a boat that never was marked falls under it is not settled by what was read here: ask \
     a notified body. No advice: the current text goes first.";
 
-/// The table of what there is, for one who was told `answered`, the rooms that answered.
-pub fn evidence(record: &Record, answered: &[&'static str]) -> Markup {
+/// The table of what there is, for one who was told `answered`, the rooms that answered; and how much is missing.
+pub fn evidence(record: &Record, answered: &[&'static str]) -> (Markup, usize) {
     let boat = &record.boat;
-    html! {
+    let asked = STANDARDS.iter().filter(|standard| (standard.holds)(boat)).flat_map(|standard| standard.asks);
+    let missing = asked.filter(|asks| stands(&asks.has, record, answered) == MISSING).count();
+    let table = html! {
         p { "What each standard asks to see, as far as it is known here, and where it stands. \"Here\" says that this paper \
              tells it, reckoned or as typed: nobody has looked at the boat for it. It becomes evidence when whoever is named has \
              checked and signed it." }
@@ -170,7 +172,8 @@ pub fn evidence(record: &Record, answered: &[&'static str]) -> Markup {
         }
         h3 { "European law" }
         p { (DIRECTIVE) }
-    }
+    };
+    (table, missing)
 }
 
 const MISSING: &str = "missing";

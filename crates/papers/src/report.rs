@@ -211,7 +211,7 @@ impl<'a> Report<'a> {
     #[must_use]
     pub fn to_html(&self) -> String {
         self.with_head(|head| {
-            let body = html! { (self.contents()) p.foot { (head.foot) } };
+            let body = html! { (self.contents(None)) p.foot { (head.foot) } };
             file(head, &body, "")
         })
     }
@@ -220,7 +220,7 @@ impl<'a> Report<'a> {
     /// # Errors
     /// The program was built without the feature `pdf`, or a rule of PDF/UA-1 is broken.
     pub fn to_pdf(&self) -> Result<Vec<u8>, String> {
-        self.with_head(|head| crate::pdf::file(head, &self.contents()))
+        self.with_head(|head| crate::pdf::file(head, &self.contents(None)))
     }
 
     fn with_head<T>(&self, write: impl FnOnce(&Head<'_>) -> T) -> T {
@@ -256,9 +256,23 @@ impl<'a> Report<'a> {
         }
     }
 
-    /// What stands on it, without the file around.
+    /// What stands on it, without the file around. On a page, told by its width and whether its folds stand open, pictures
+    /// are drawn no wider and chapters can be folded.
     #[must_use]
-    pub fn contents(&self) -> Markup {
+    pub fn contents(&self, page: Option<(f64, bool)>) -> Markup {
+        let press =
+            |room| Press { width_px: page.map_or(WIDTH_PX, |page| page.0.min(WIDTH_PX)), ..self.press(room) };
+        // Verdicts, remedies, cautions and weak ground stand before the chapters, so that these can be folded.
+        let chapter = |(id, title, chief): (&'static str, &str, &str), contents: &Markup| {
+            let is_room = self.told.iter().any(|told| told.key() == id);
+            html! {
+                section.part id=(id) data-room=[is_room.then_some(id)] {
+                    @if let Some((_, is_open)) = page {
+                        details.fold data-fold=(id) open[is_open] { summary { h2.title { (title) } " " span.chief { (chief) } } div { (contents) } }
+                    } @else { h2 { (title) } (contents) }
+                }
+            }
+        };
         let boat = &self.record.boat;
         let finding = self.finding();
         html! {
@@ -271,24 +285,41 @@ impl<'a> Report<'a> {
             @if self.is_invented() {
                 p.invented { strong { "Invented. " } (boat.document.text(field::boat::INVENTED).unwrap_or_default()) }
             }
-            (self.front())
-            (self.story())
-            @for told in &self.told { (told.section(title_of(told), &self.press(told.key()), &html! {})) }
-            @if !self.is_bare() {
-                section.part id="evidence" {
-                    h2 { "Evidence by standard" }
-                    (evidence(self.record, &self.told.iter().filter(|t| t.answer.is_ok()).map(Told::key).collect::<Vec<_>>()))
-                }
-                section.part id="standing" { h2 { "How each number is known" } (self.standing.markup()) }
-                (self.sources())
+            (self.front(page.is_some()))
+            @let steps = &self.record.story.steps;
+            @if let Some(last) = steps.last().filter(|_| matches!(self.of, Of::Reader(_))) {
+                (chapter(("story", "Trials and forecasts", &format!("{} kept, the last of {}", steps.len(), last.day)), &self.story(&press("story"))))
+            } @else if !self.is_bare() {
+                p { "No trial is kept of her: nothing here has been held against a run." }
             }
-            (self.document())
-            (self.last())
+            @for told in &self.told {
+                (chapter((told.key(), title_of(told), &told.chief()), &told.contents(&press(told.key()))))
+            }
+            @if !self.is_bare() {
+                @let answered: Vec<&str> = self.told.iter().filter(|told| told.answer.is_ok()).map(Told::key).collect();
+                @let (evidence, missing) = evidence(self.record, &answered);
+                (chapter(("evidence", "Evidence by standard", &format!("{missing} missing")), &evidence))
+                (chapter(("standing", "How each number is known", &self.standing.counted()), &self.standing.markup()))
+                @let sources = self.sources();
+                (chapter(("sources", "Sources", &format!("{} of them", sources.len())), &html! {
+                    ul { @for citation in sources { li { (citation) } } }
+                    p.aside { "What stands on no source says so where it is used: from memory, or common practice." }
+                }))
+            }
+            @let (document, note) = self.document();
+            @match self.of {
+                Of::Room(_) => {}
+                Of::Reader(Reader::Owner) if note.is_empty() => {}
+                Of::Reader(Reader::Owner) => (chapter(("document", "Written of her", &format!("{} words", note.split_whitespace().count())), &html! { p.note { (note) } })),
+                Of::Reader(_) => (chapter(("document", "Her document", &format!("{} lines", document.lines().count())), &html! { pre { (document) } })),
+            }
+            (chapter(("fingerprint", "What this paper was written from", &first_digits(&self.record.fingerprint()).replace(' ', "\u{a0}")), &self.last()))
         }
     }
 
     /// Sentences of the rooms, how the figures stand, cautions.
-    fn front(&self) -> Markup {
+    fn front(&self, can_fold: bool) -> Markup {
+        let mut said = Vec::new();
         html! {
             div.caution { h2 { "No certificate" } p { (caution::PAPER.text()) } }
             @if !self.is_bare() {
@@ -299,6 +330,7 @@ impl<'a> Report<'a> {
                             Ok(answer) => { (answer.finding.sentence) }
                             Err(no) => { "no answer. " (no.message()) }
                         }
+                        @if can_fold { div.never { (told.never_folded(&mut said)) } }
                     }
                 } }
             }
@@ -313,16 +345,10 @@ impl<'a> Report<'a> {
     }
 
     /// Trials and forecasts against what came.
-    fn story(&self) -> Markup {
+    fn story(&self, press: &Press<'_>) -> Markup {
         let story = &self.record.story;
-        if story.is_empty() || matches!(self.of, Of::Room(_)) {
-            return html! { @if !self.is_bare() { p { "No trial is kept of her: nothing here has been held against a run." } } };
-        }
-        let press = self.press("story");
         let speed = |si: f64| self.paper.decimals(si, Quantity::Speed, 1);
         html! {
-            section.part id="story" {
-                h2 { "Trials and forecasts" }
                 @if let Some(picture) = story.picture(&self.paper) {
                     (press.picture(&picture, "story", "What she made, and what was forecast"))
                 }
@@ -346,7 +372,6 @@ impl<'a> Report<'a> {
                         }
                     } } }
                 } }))
-            }
         }
     }
 
@@ -354,7 +379,8 @@ impl<'a> Report<'a> {
         Press { rooms: self.rooms, boat: &self.record.boat, paper: &self.paper, width_px: WIDTH_PX, room }
     }
 
-    fn sources(&self) -> Markup {
+    /// Every source of what it tells, in full.
+    fn sources(&self) -> Vec<String> {
         let mut keys: Vec<&str> = sources().collect();
         for answer in self.told.iter().filter_map(Told::answered) {
             let figures = answer.sheets.iter().flat_map(|sheet| &sheet.heads).map(|head| head.figure.origin);
@@ -367,43 +393,26 @@ impl<'a> Report<'a> {
         }
         keys.sort_unstable();
         keys.dedup();
-        html! {
-            section.part id="sources" {
-                h2 { "Sources" }
-                ul { @for citation in keys.iter().map(|key| citation(key)).filter(|text| !text.is_empty()) { li { (citation) } } }
-                p.aside { "What stands on no source says so where it is used: from memory, or common practice." }
-            }
-        }
+        keys.iter().map(|key| citation(key)).filter(|text| !text.is_empty()).collect()
     }
 
-    /// What was written of her; for whoever works on her the whole document.
-    fn document(&self) -> Markup {
+    /// What was written of her: the whole document, and the note in it.
+    fn document(&self) -> (&str, &str) {
         let document = &self.record.boat.document;
-        let Of::Reader(reader) = self.of else { return html! {} };
-        let note = document.text(field::boat::NOTE).unwrap_or_default();
-        html! {
-            @if reader != Reader::Owner {
-                section.part id="document" { h2 { "Her document" } pre { (document.to_toml()) } }
-            } @else if !note.is_empty() {
-                section.part id="document" { h2 { "Written of her" } p.note { (note) } }
-            }
-        }
+        (document.to_toml(), document.text(field::boat::NOTE).unwrap_or_default())
     }
 
     /// The fingerprint in full.
     fn last(&self) -> Markup {
         html! {
-            section.part id="fingerprint" {
-                h2 { "What this paper was written from" }
-                p { (self.revision_words()) ", Wakewright " (VERSION) ". SHA-256 of document, records and version:" }
-                p.fingerprint { (self.record.fingerprint()) }
-                @match self.of {
-                    Of::Reader(_) => { p { "`wakewright report --verify FILE` says whether it is still what the program writes of her." } }
-                    Of::Room(_) => { p { "What was typed for this paper alone, as prices are, is kept nowhere and not in it: it cannot be \
-                                          written again to be compared." } }
-                }
-                p { "A fingerprint is no signature: it shows whether something changed, never who wrote it or that it is true." }
+            p { (self.revision_words()) ", Wakewright " (VERSION) ". SHA-256 of document, records and version:" }
+            p.fingerprint { (self.record.fingerprint()) }
+            @match self.of {
+                Of::Reader(_) => { p { "`wakewright report --verify FILE` says whether it is still what the program writes of her." } }
+                Of::Room(_) => { p { "What was typed for this paper alone, as prices are, is kept nowhere and not in it: it cannot be \
+                                       written again to be compared." } }
             }
+            p { "A fingerprint is no signature: it shows whether something changed, never who wrote it or that it is true." }
         }
     }
 }

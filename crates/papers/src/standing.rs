@@ -50,14 +50,19 @@ impl Standing {
         self.by_origin.iter().any(|(origin, names)| *origin == Origin::Measured && !names.is_empty())
     }
 
+    /// How many are known how.
+    pub fn counted(&self) -> String {
+        let counted = Origin::ALL.iter().map(|origin| (self.names(*origin).len(), origin.words()));
+        let counted =
+            counted.filter(|(count, _)| *count > 0).map(|(count, words)| format!("{count} {words}"));
+        counted.collect::<Vec<_>>().join(", ")
+    }
+
     /// What is not measured, in full, and how much is: for the front.
     pub fn front(&self) -> Markup {
         let count = |origin: Origin| self.names(origin).len();
-        let counted = Origin::ALL.iter().filter(|origin| count(**origin) > 0);
-        let counted: Vec<String> =
-            counted.map(|origin| format!("{} {}", count(*origin), origin.words())).collect();
         html! {
-            p { "Kinds of numbers in her document: " (counted.join(", ")) ". Not given and estimated: " (self.estimated.len()) "." }
+            p { "Kinds of numbers in her document: " (self.counted()) ". Not given and estimated: " (self.estimated.len()) "." }
             dl.standing {
                 @if count(Origin::Assumed) > 0 { dt { "assumed" } dd { (self.names(Origin::Assumed).join(", ")) } }
                 @if !self.estimated.is_empty() { dt { "estimated" } dd { (self.estimated.join(", ")) } }

@@ -6,6 +6,8 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Replies};
+use wakewright_rooms::sentence::chief_of;
+use wakewright_rooms::sources::in_words;
 use wakewright_rooms::text::Paper;
 
 use crate::Record;
@@ -90,23 +92,55 @@ impl Told {
         })
     }
 
-    /// Its section under `title`, with what is said `before` its sheets; its sentence unless the paper opens with it.
+    /// Its section under `title`, with what is said `before` its sheets.
     pub fn section(&self, title: &str, press: &Press<'_>, before: &Markup) -> Markup {
+        html! { section.part id=(self.key()) data-room=(self.key()) { h2 { (title) } (before) (self.contents(press)) } }
+    }
+
+    /// What its chapter is folded under: the figure that it found.
+    pub fn chief(&self) -> String {
+        match &self.answer {
+            Err(_) => "no answer".to_owned(),
+            Ok(answer) if answer.finding.figure.is_empty() => {
+                chief_of([answer.finding.sentence.as_str()].into_iter())
+            }
+            Ok(answer) => answer.finding.figure.clone(),
+        }
+    }
+
+    /// What nothing may fold away: what would end what binds, her own cautions, and weak ground that was not `said`.
+    pub fn never_folded(&self, said: &mut Vec<String>) -> Markup {
+        let blocks = self.answered().into_iter().flat_map(|answer| &answer.blocks);
+        let notices = self.answered().into_iter().flat_map(|answer| &answer.notices);
+        let weak = notices.filter(|notice| notice.severity() == Severity::Weak).map(Notice::text);
+        let weak: Vec<String> = weak.filter(|text| !said.contains(text)).collect();
+        said.extend(weak.iter().cloned());
         html! {
-            section.part id=(self.key()) data-room=(self.key()) {
-                h2 { (title) }
-                (before)
-                @match &self.answer {
-                    Err(no) => { p { "No answer: " (no.message()) } }
-                    Ok(answer) => {
-                        @if !self.opens_paper {
-                            p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
-                            @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
-                        }
-                        @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
-                        @for block in self.blocks() { (press.block(block)) }
-                        @for notice in answer.notices.iter().filter(|n| n.severity() == Severity::Weak) { p.aside { (notice.text()) } }
+            @if let Some(remedy) = self.answered().and_then(|answer| answer.finding.remedy.as_ref()) { p { (remedy.words) } }
+            @for block in blocks {
+                @match block {
+                    Block::Caution { title, text } => { p { strong.binds { (title) ": " } (text) } }
+                    Block::Words { text, is_grave: true, .. } => { @for paragraph in text { p { (in_words(paragraph)) } } }
+                    _ => {}
+                }
+            }
+            @for text in weak { p.aside { (text) } }
+        }
+    }
+
+    /// What stands in its section; its sentence unless the paper opens with it.
+    pub fn contents(&self, press: &Press<'_>) -> Markup {
+        html! {
+            @match &self.answer {
+                Err(no) => { p { "No answer: " (no.message()) } }
+                Ok(answer) => {
+                    @if !self.opens_paper {
+                        p.lead { strong.binds[answer.finding.fails] { (answer.finding.sentence) } }
+                        @if !answer.finding.further.is_empty() { p { (answer.finding.further) } }
                     }
+                    @if let Some(remedy) = &answer.finding.remedy { p { (remedy.words) } }
+                    @for block in self.blocks() { (press.block(block)) }
+                    @for notice in answer.notices.iter().filter(|n| n.severity() == Severity::Weak) { p.aside { (notice.text()) } }
                 }
             }
         }

@@ -303,23 +303,26 @@ fn draw_fitted(
             canvas.line(at(from), at(to), Pen::dashed(Ink::Ink, 1.2, "4 2"));
         }
     }
-    let mut taken: Vec<Point> = Vec::new();
-    for (number, place) in places.iter().enumerate() {
-        let mut spot = at(place);
-        canvas.rect(
-            &Rect { left: spot.0 - 2.5, top: spot.1 - 2.5, right: spot.0 + 2.5, bottom: spot.1 + 2.5 },
-            Fill::Solid(Ink::Ink),
-            None,
-        );
-        // Numbers of places that stand close together go one above the other.
-        spot = (spot.0 + 5.0, spot.1 - 4.0);
-        while taken.iter().any(|other| (other.0 - spot.0).abs() < px * 1.2 && (other.1 - spot.1).abs() < px) {
-            spot.1 -= px;
-        }
-        taken.push(spot);
-        canvas.text(spot, Anchor::Start, Type::new(px, Ink::Ink).on(Ink::Raised), &(number + 1).to_string());
+    let around = |(x, y): Point| Rect { left: x - 2.5, top: y - 2.5, right: x + 2.5, bottom: y + 2.5 };
+    let mut taken: Vec<Rect> = places.iter().map(|place| around(at(place))).collect();
+    for square in &taken {
+        canvas.rect(square, Fill::Solid(Ink::Ink), None);
     }
     let kind = Type::new(px, Ink::Ink);
+    for (number, place) in places.iter().enumerate() {
+        let (number, (x, y)) = ((number + 1).to_string(), at(place));
+        let box_at =
+            |(x, y): Point| Rect { left: x, top: y - 0.8 * px, right: x + kind.width(&number), bottom: y };
+        // The nearest free spot on either side, up or down: numbers of places that stand close together keep clear of
+        // each other and of the squares.
+        let sides = [x + 5.0, x - 5.0 - kind.width(&number)];
+        let rows = (0..4).flat_map(|row| [y - 4.0 - f64::from(row) * px, y + px + f64::from(row) * px]);
+        let mut spots = rows.flat_map(|y| sides.map(|x| (x, y)));
+        let is_free = |spot: &Point| !taken.iter().any(|other| other.meets(&box_at(*spot)));
+        let spot = spots.find(is_free).unwrap_or((sides[0], y - 4.0));
+        taken.push(box_at(spot));
+        canvas.text(spot, Anchor::Start, kind.on(Ink::Raised), &number);
+    }
     let (mut left, mut y) = (4.0, bottom + px + 12.0);
     for (number, (name, ..)) in places.iter().enumerate() {
         let words = format!("{} {name}", number + 1);

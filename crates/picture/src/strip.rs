@@ -61,7 +61,12 @@ impl Picture for Strip {
         let mut series = Vec::new();
         for ((lane, (low, high)), y_ticks) in self.lanes.iter().zip(&ranges).zip(&ticks) {
             let heading = Type::new(SMALL, Ink::Muted);
-            canvas.text((2.0, top + 14.0), Anchor::Start, heading, &lane.axis.title());
+            // Where the whole title does not fit, what stands behind its colon goes.
+            let whole = lane.axis.title();
+            let short = lane.axis.quantity.split_once(": ").filter(|_| heading.width(&whole) > width - 4.0);
+            let title = short
+                .map_or(whole, |(short, _)| Axis { quantity: short.to_owned(), ..lane.axis.clone() }.title());
+            canvas.text((2.0, top + 14.0), Anchor::Start, heading, &title);
             let height = if lane.is_flat() { 30.0 } else { lane_height };
             area = Rect { top: top + 24.0, bottom: top + 24.0 + height, ..area };
             let y = Scale { from: *low, to: *high, px_from: area.bottom, px_to: area.top };

@@ -105,7 +105,11 @@ impl Room for Sail {
         )];
         if let Some(power) = sail_power_picture(study, paper) {
             let caption = "Watts from the bank, and back into it";
-            blocks.push(Block::picture("sail-power", caption, Place::Chart, power));
+            let cancels = study.finding_row().and_then(|row| row.mode(Mode::WithoutDrag));
+            let chief =
+                cancels.map(|m| format!("{} cancel it", paper.quantity(m.bank_w.value, Quantity::Power)));
+            let picture = Block::picture("sail-power", caption, Place::Chart, power);
+            blocks.push(picture.chief(chief.unwrap_or_default()));
         }
         blocks.push(Block::sheet(sheets, "cost").remark(drag_note(study, paper)));
         if !study.is_stowed {

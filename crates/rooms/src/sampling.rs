@@ -2,6 +2,8 @@
 //! is the same for any number of threads. They are left when nobody waits for them any more.
 //! Not for: what is sampled or computed.
 
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
 use rayon::prelude::*;
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::sail::{SailQuestions, SailStudy, sample_sail, summarise_sail};
@@ -51,13 +53,58 @@ pub fn every<T: Send>(samples: usize, seed: u64, sample: impl Fn(Sampler, u64) -
     (0..samples as u64).into_par_iter().map(one).collect()
 }
 
+/// How far long work has come, and whether it is still wanted.
+pub struct Watch<'a> {
+    /// Called with what is done and what there is in all, from any thread.
+    pub progress: &'a (dyn Fn(usize, usize) + Sync),
+    /// Set from outside to stop.
+    pub cancelled: &'a AtomicBool,
+}
+
+impl std::fmt::Debug for Watch<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Watch").field("cancelled", self.cancelled).finish_non_exhaustive()
+    }
+}
+
+/// The same for work that is watched: how far it is, and left once it is not wanted; `None` then.
+pub fn every_watched<T: Send>(
+    count: usize,
+    watch: Option<&Watch<'_>>,
+    one: impl Fn(u64) -> T + Sync,
+) -> Option<Vec<T>> {
+    let done = AtomicUsize::new(0);
+    let is_cancelled = || watch.is_some_and(|watch| watch.cancelled.load(Ordering::Relaxed));
+    let found = every(count, DEFAULT_SEED, |_, number| {
+        let found = (!is_cancelled()).then(|| one(number))?;
+        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+        watch.inspect(|watch| (watch.progress)(done, count));
+        Some(found)
+    });
+    found.into_iter().collect()
+}
+
 #[cfg(test)]
 mod tests {
     use std::panic::{AssertUnwindSafe, catch_unwind};
-    use std::sync::atomic::{AtomicUsize, Ordering};
 
     use super::*;
     use crate::wish::NobodyWaits;
+
+    /// It says how far it is, to the end; what is no longer wanted gives nothing.
+    #[test]
+    fn watched_work_tells_how_far_it_is_and_stops() {
+        let (most, cancelled) = (AtomicUsize::new(0), AtomicBool::new(false));
+        let progress = |done, total| {
+            assert_eq!(total, 300);
+            most.fetch_max(done, Ordering::Relaxed);
+        };
+        let watch = Watch { progress: &progress, cancelled: &cancelled };
+        assert_eq!(every_watched(300, Some(&watch), |n| n).unwrap(), (0..300).collect::<Vec<_>>());
+        assert_eq!(most.load(Ordering::Relaxed), 300);
+        assert!(every_watched(300, Some(&watch), |_| cancelled.store(true, Ordering::Relaxed)).is_none());
+        assert!(every_watched(300, Some(&watch), |n| n).is_none());
+    }
 
     /// A question whose asker goes away is not computed to its end; one that is waited for is.
     #[test]

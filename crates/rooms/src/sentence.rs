@@ -1,5 +1,7 @@
 //! Pieces of sentences. Not for: tables and pictures.
 
+use wakewright_units::is_symbol;
+
 /// The same with a capital at its beginning.
 #[must_use]
 pub fn capitalised(text: &str) -> String {
@@ -11,6 +13,25 @@ pub fn capitalised(text: &str) -> String {
 #[must_use]
 pub fn counted(count: usize, one: &str, more: &str) -> String {
     if count == 1 { format!("one {one}") } else { format!("{count} {more}") }
+}
+
+/// What paragraphs say most where they are folded away: their first figure with its unit, else how many they are.
+#[must_use]
+pub fn chief_of<'t>(text: impl ExactSizeIterator<Item = &'t str>) -> String {
+    let count = text.len();
+    let first_figure = |text: &str| {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        words.windows(2).find_map(|pair| {
+            let (number, unit) =
+                (pair[0].trim_start_matches('('), pair[1].trim_end_matches([',', '.', ';', ':', ')']));
+            let is_number = number.starts_with(|c: char| c.is_ascii_digit())
+                && number.ends_with(|c: char| c.is_ascii_digit())
+                && number.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',');
+            (is_number && is_symbol(unit)).then(|| format!("{number} {unit}"))
+        })
+    };
+    let mut text = text;
+    text.find_map(first_figure).unwrap_or_else(|| counted(count, "line", "lines"))
 }
 
 /// The name of a month from 1 to 12.
@@ -65,7 +86,14 @@ pub fn does_more_than_show(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::cases;
+    use super::{cases, chief_of};
+
+    #[test]
+    fn a_fold_is_named_by_the_first_figure_in_it() {
+        let said = |text: &[&str]| chief_of(text.iter().copied());
+        assert_eq!(said(&["No figure.", "It draws (1,270 A) at first, 3 times."]), "1,270 A");
+        assert_eq!(said(&["All 5 of them."]), "one line");
+    }
 
     #[test]
     fn no_share_is_rounded_to_certainty() {

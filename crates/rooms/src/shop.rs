@@ -1,6 +1,7 @@
 //! The boats of a shop as its store has them, for rooms that look over all of them. Not for: one boat (`boats`).
 
 use wakewright_core::growth::GrowthTrial;
+use wakewright_core::trial::StreamVector;
 use wakewright_records::checkup::CHECKUP_KIND;
 use wakewright_records::dated::{CALL_KIND, HELD_KIND};
 use wakewright_store::{Boat, BoatId, KeptForecast, Record, Store, StoreError};
@@ -33,6 +34,30 @@ pub struct ShopBoat {
     pub forecasts: Vec<KeptForecast>,
 }
 
+/// The stream that a trial of hers found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrialStream {
+    /// Number of the trial.
+    pub number: u32,
+    /// First and last of its runs, where its clock tells the day \[s since 1970\].
+    pub from_to_s: Option<(f64, f64)>,
+    /// The stream that its pairs share, and half the band of it \[m/s\]; none where they share none.
+    pub found: Option<(StreamVector, f64)>,
+}
+
+/// So a stream names a trial.
+pub const AS_TRIAL: &str = "as trial ";
+/// Numbers of the trials that something said names as where a stream is from.
+#[must_use]
+pub fn trials_named<'t>(said: impl Iterator<Item = &'t str>) -> Vec<u32> {
+    let number = |rest: &str| rest.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok();
+    let mut named: Vec<u32> =
+        said.flat_map(|text| text.split(AS_TRIAL).skip(1).filter_map(number).collect::<Vec<_>>()).collect();
+    named.sort_unstable();
+    named.dedup();
+    named
+}
+
 /// As much of the shop as was asked for.
 #[derive(Debug, Clone, Default)]
 pub struct Shop {
@@ -42,6 +67,8 @@ pub struct Shop {
     pub boats: Vec<ShopBoat>,
     /// Trials of one boat of which it is known how long she had been clean.
     pub trials: Vec<GrowthTrial>,
+    /// Streams that trials of one boat found.
+    pub streams: Vec<TrialStream>,
 }
 
 impl Shop {

@@ -1,7 +1,8 @@
 //! Tables of tidal streams as charts print them, and the streams of legs made of what is known. Not for: the tide (`tide`).
 
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 
+use jiff::tz::TimeZone;
 use wakewright_core::passage::{Flow, Stage, Stream, StreamHour, TidalStream};
 use wakewright_core::tide::{Current, TideError, Water};
 use wakewright_units::factors::{DEGREE_RAD, HOUR_S, KNOT_M_S};
@@ -9,14 +10,16 @@ use wakewright_units::{Quantity, read_quantity};
 
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply};
+use crate::shop::{AS_TRIAL, trials_named};
 use crate::tide::Known;
 pub use crate::tide::current::{UNKNOWN_DEPTH_S, at_station};
+use crate::tide::known::local;
 
 /// Tables of streams.
 pub const STREAMS: Question = Question {
     key: "streams",
     value_name: Some("FILE"),
-    help: "Tables of tidal streams: \"A: springs 3.9 m, neaps 1.9 m\", then -6 240 1.2 0.6 for each hour from high water",
+    help: "Tables of tidal streams: \"A: springs 3.9 m, neaps 1.9 m\", then -6 240 1.2 0.6 for each hour from high water; of what was found: \"T: found at 3.1 m\", then +2 240 0.9",
     read: |text| Ok(Reply::Text(text.to_owned())),
 };
 
@@ -28,19 +31,35 @@ pub const PORT: Question = Question {
     read: |text| Ok(Reply::Text(text.trim().to_owned())),
 };
 
+/// A table, and what it may be off by.
+#[derive(Debug, Clone)]
+pub struct Table {
+    name: String,
+    stream: TidalStream,
+    /// Half an 80 % band of its rates \[m/s\]; 0 where none is told.
+    pub within_m_s: f64,
+    /// The same of its hours \[s\].
+    pub later_s: f64,
+}
+
 /// Tables by their names.
 #[derive(Debug, Clone, Default)]
-pub struct Tables(Vec<(String, TidalStream)>);
+pub struct Tables(Vec<Table>);
+
+/// What was found holds so long before and after \[h\]: judgement.
+const FOUND_REACH_H: f64 = 1.0;
 
 const HOW: &str = "write a heading for each table, A: springs 3.9 m, neaps 1.9 m (the mean ranges at the standard port), and below it a line \
-                   for each hour from high water, -6 240 1.2 0.6 (hours, direction in degrees, knots at springs and at neaps)";
+                   for each hour from high water, -6 240 1.2 0.6 (hours, direction in degrees, knots at springs and at neaps); of what was \
+                   found on one tide T: found at 3.1 m (its range there), and +2 240 0.9 (hours, direction, knots). Behind either heading \
+                   may stand what it is off by: ± 0.3 kn, ± 20 min";
 
 impl Tables {
     /// Reads them.
     /// # Errors
     /// The line, what is wrong with it, and what to write.
     pub fn read(text: &str) -> Result<Self, String> {
-        let mut tables: Vec<(String, TidalStream)> = Vec::new();
+        let mut tables: Vec<Table> = Vec::new();
         for (at, line) in text.lines().enumerate() {
             let line = line.split('#').next().unwrap_or_default().trim();
             let wrong = |why: &str| format!("streams, line {}: {why}; {HOW}", at + 1);
@@ -48,28 +67,46 @@ impl Tables {
                 continue;
             }
             if let Some((name, ranges)) = line.split_once(':') {
+                let after = |word: &str| ranges.split(',').find_map(|part| part.trim().strip_prefix(word));
                 let range = |word: &str| {
-                    let after = ranges.split(',').find_map(|part| part.trim().strip_prefix(word))?;
-                    read_quantity(after.trim(), Quantity::Length)
+                    read_quantity(after(word)?.trim(), Quantity::Length)
                         .ok()
                         .map(|read| read.si)
                         .filter(|range| (0.05..20.0).contains(range))
                 };
-                let (springs_range_m, neaps_range_m) = range("springs")
-                    .zip(range("neaps"))
+                // What goes in proportion to the range alone is at neaps of no range nothing.
+                let found = range("found at").map(|found_m| (found_m, 0.0));
+                let (springs_range_m, neaps_range_m) = found
+                    .or_else(|| range("springs").zip(range("neaps")))
                     .ok_or_else(|| wrong("the heading has no ranges that can be"))?;
                 if springs_range_m <= neaps_range_m {
                     return Err(wrong("springs have the larger range"));
                 }
-                tables.push((
-                    name.trim().to_owned(),
-                    TidalStream { hours: Vec::new(), springs_range_m, neaps_range_m },
-                ));
+                let (mut within_m_s, mut later_s) = (0.0_f64, 0.0_f64);
+                for off in ranges.split(',').filter_map(|part| part.trim().strip_prefix('±')) {
+                    match (read_quantity(off, Quantity::Speed), read_quantity(off, Quantity::Duration)) {
+                        (Ok(rate), _) if (0.0..8.0).contains(&rate.si) => within_m_s = rate.si,
+                        (_, Ok(time)) if (0.0..6.0 * HOUR_S).contains(&time.si) => later_s = time.si,
+                        _ => return Err(wrong("what it is off by cannot be read")),
+                    }
+                }
+                let reach_h = found.map(|_| FOUND_REACH_H);
+                let stream = TidalStream { hours: Vec::new(), springs_range_m, neaps_range_m, reach_h };
+                tables.push(Table { name: name.trim().to_owned(), stream, within_m_s, later_s });
                 continue;
             }
-            let (_, table) = tables.last_mut().ok_or_else(|| wrong("a line before any heading"))?;
+            let table = tables
+                .last_mut()
+                .map(|table| &mut table.stream)
+                .ok_or_else(|| wrong("a line before any heading"))?;
             let numbers: Option<Vec<f64>> =
                 line.split_whitespace().map(|word| word.trim_start_matches('+').parse().ok()).collect();
+            let numbers = numbers.map(|mut numbers| {
+                if table.reach_h.is_some() {
+                    numbers.push(0.0);
+                }
+                numbers
+            });
             match numbers.as_deref() {
                 Some([hours, degrees, springs, neaps])
                     if hours.abs() <= 12.0
@@ -87,53 +124,116 @@ impl Tables {
                         neaps_m_s: neaps * KNOT_M_S,
                     });
                 }
+                _ if table.reach_h.is_some() => return Err(wrong("hours, direction and one rate are due")),
                 _ => return Err(wrong("hours, direction and two rates are due")),
             }
         }
-        match tables.iter().find(|(_, table)| table.hours.len() < 6) {
-            Some((name, _)) => Err(format!("streams: table {name} has less than six hours; {HOW}")),
+        let least = |table: &Table| {
+            if table.stream.reach_h.is_some() { (1, "no hour") } else { (6, "less than six hours") }
+        };
+        match tables.iter().find(|table| table.stream.hours.len() < least(table).0) {
+            Some(table) => Err(format!("streams: table {} has {}; {HOW}", table.name, least(table).1)),
             None => Ok(Self(tables)),
         }
     }
 
+    /// The same with tables of those trials of hers that streams name, by the waters of the standard port on their days.
+    /// # Errors
+    /// What the trial does not tell, and what is missing.
+    pub fn with_trials<'t>(
+        mut self,
+        asked: &Asked<'_>,
+        said: impl Iterator<Item = &'t str>,
+    ) -> Result<Self, NoAnswer> {
+        for number in trials_named(said) {
+            let trials = asked.shop.map_or(&[][..], |shop| shop.streams.as_slice());
+            let wrong = |why: &str| NoAnswer::input(format!("stream {AS_TRIAL}{number}: {why}"));
+            let trial = trials.iter().find(|trial| trial.number == number).ok_or_else(|| {
+                wrong("she has no such trial in the store; `wakewright trial list` tells those she has")
+            })?;
+            let (stream, band_m_s) = trial.found.ok_or_else(|| {
+                wrong("its pairs share no stream that has a direction; type what is known of it, 0.5 kn ± 0.3 kn setting 215")
+            })?;
+            let (from_s, to_s) = trial.from_to_s.ok_or_else(|| {
+                wrong("its clock does not tell the day, so that the tide of it is not known; type a table: T: found at 3.1 m")
+            })?;
+            let day = local(from_s, &TimeZone::UTC).date();
+            let then = Asked { replies: asked.replies.clone().with("day", Reply::Day(day)), ..asked.clone() };
+            let waters = waters(&then, 2)?.waters;
+            let stream = TidalStream::found(
+                &waters,
+                (from_s, to_s),
+                (stream.towards_rad, stream.speed_m_s),
+                FOUND_REACH_H,
+            )
+            .ok_or_else(|| {
+                wrong(
+                    "the waters of the standard port do not reach over its day; paste those of that day too",
+                )
+            })?;
+            let name = format!("{AS_TRIAL}{number}");
+            self.0.push(Table { name, stream, within_m_s: band_m_s, later_s: 0.0 });
+        }
+        Ok(self)
+    }
+
     /// The table of a name.
     #[must_use]
-    pub fn named(&self, name: &str) -> Option<&TidalStream> {
-        self.0.iter().find(|(known, _)| known.eq_ignore_ascii_case(name.trim())).map(|(_, table)| table)
+    pub fn named(&self, name: &str) -> Option<&Table> {
+        self.0.iter().find(|table| table.name.eq_ignore_ascii_case(name.trim()))
     }
 
     /// All names.
     #[must_use]
     pub fn names(&self) -> String {
-        self.0.iter().map(|(name, _)| name.as_str()).collect::<Vec<_>>().join(", ")
+        self.0.iter().map(|table| table.name.as_str()).collect::<Vec<_>>().join(", ")
     }
 }
 
-/// The stream of a leg from a table and the waters of the standard port, second 0 lying at `zero_unix_s`; whether a range lay a
-/// tenth beyond springs or neaps in the first days.
+/// The stream of a leg from a table.
+#[derive(Debug)]
+pub struct Laid {
+    /// The stream, slack where it is not known.
+    pub stream: Stream,
+    /// Whether a range lay a tenth beyond springs or neaps in the first days.
+    pub is_beyond: bool,
+    /// From when to when it is not known \[s\], the table telling some hours of the tide alone.
+    pub unknown_s: Vec<(f64, f64)>,
+}
+
+/// The stream of a leg from a table and the waters of the standard port, second 0 lying at `zero_unix_s`.
 #[must_use]
 pub fn from_table(
-    table: &TidalStream,
+    Table { stream: table, .. }: &Table,
     waters: &[Water],
     course_rad: f64,
     zero_unix_s: f64,
     last_s: f64,
-) -> (Stream, bool) {
+) -> Laid {
     const STEP_S: f64 = 300.0;
     const LOOKED_AT_S: f64 = 24.0 * HOUR_S;
-    let is_beyond = Cell::new(false);
+    let (is_beyond, unknown_s) = (Cell::new(false), RefCell::new(Vec::<(f64, f64)>::new()));
     let flow = |at_s: f64| {
         let unix_s = zero_unix_s + at_s;
         // Only the waters about it: those of a year would be looked through for each point.
         let near = waters.partition_point(|water| water.unix_s < unix_s);
         let about = &waters[near.saturating_sub(3)..(near + 3).min(waters.len())];
-        let Some((flow, range_m)) = table.flow(about, unix_s, course_rad) else { return Flow::default() };
-        let is_usual = range_m <= 1.1 * table.springs_range_m && range_m >= 0.9 * table.neaps_range_m;
+        let Some((flow, range_m)) = table.flow(about, unix_s, course_rad) else {
+            let mut unknown_s = unknown_s.borrow_mut();
+            match unknown_s.last_mut().filter(|last| at_s - last.1 < 1.5 * STEP_S) {
+                Some(last) => last.1 = at_s,
+                None => unknown_s.push((at_s, at_s)),
+            }
+            return Flow::default();
+        };
+        // One tide that was seen says nothing of springs.
+        let is_usual = table.reach_h.is_some()
+            || range_m <= 1.1 * table.springs_range_m && range_m >= 0.9 * table.neaps_range_m;
         is_beyond.set(is_beyond.get() || at_s < LOOKED_AT_S && !is_usual);
         flow
     };
     let stream = Stream::sampled((-2.0 * HOUR_S, last_s), STEP_S, flow);
-    (stream, is_beyond.get())
+    Laid { stream, is_beyond: is_beyond.get(), unknown_s: unknown_s.into_inner() }
 }
 
 /// The stream of a leg from the constants of a station: along the axis of flood and ebb, laid along and across the leg.
@@ -193,7 +293,7 @@ mod tests {
             (-6..=6).map(|hour| format!("{hour:+} 240 {} 0.5\n", 1.0 + f64::from(hour) * 0.1)).collect();
         let tables =
             Tables::read(&format!("A: off the skerry, springs 3.9 m, neaps 1.9 m\n{hours}")).unwrap();
-        assert_eq!(tables.named("a").unwrap().hours.len(), 13);
+        assert_eq!(tables.named("a").unwrap().stream.hours.len(), 13);
         assert!(tables.named("B").is_none() && tables.names() == "A");
         let said = |text: &str| Tables::read(text).unwrap_err();
         assert!(said("-6 240 1 0.5").contains("line 1: a line before any heading"));

@@ -11,6 +11,7 @@ pub use wakewright_papers::table as titled;
 use wakewright_picture::{Frame, Picture, Theme};
 use wakewright_rooms::room::Block;
 use wakewright_rooms::sheets::titled_of;
+use wakewright_rooms::sources::{citation, short, source_at_end};
 use wakewright_rooms::text::{Align, Ink, Paper, Titled};
 use wakewright_rooms::text::{Finding, Remedy};
 use wakewright_units::{UnitSystem, format_number};
@@ -18,7 +19,7 @@ use wakewright_units::{UnitSystem, format_number};
 use super::sent::As;
 use super::words::fault_words;
 use super::{address, visitor};
-use wakewright_rooms::whatif::Tried;
+use wakewright_rooms::whatif::{Tried, in_units};
 
 thread_local! {
     /// Units of whoever is answered on this thread.
@@ -175,8 +176,8 @@ pub fn tried_line(tried: &Tried, page: &str) -> Markup {
     let list = html! {
         @for (place, change) in tried.changes.iter().enumerate() {
             @if place > 0 { ", " }
-            (change.label) " " strong { (change.to) }
-            @if !change.from.is_empty() { " instead of " (change.from) }
+            (change.label) " " strong { (in_units(&change.address, &change.to, UNITS.get())) }
+            @if !change.from.is_empty() { " instead of " (in_units(&change.address, &change.from, UNITS.get())) }
         }
     };
     if tried.faults.is_empty() {
@@ -274,6 +275,23 @@ pub fn block(block: &Block) -> Markup {
     block_with(block, &|_| html! {})
 }
 
+/// A paragraph of a room; a source at its end opens to what it is and how surely it is known.
+pub fn paragraph(text: &str) -> Markup {
+    match source_at_end(text) {
+        None => html! { p { (text) } },
+        Some((said, key, known)) => html! {
+            div.said { (said) " "
+                details.origin {
+                    summary { span { "why" } span.in-print { "(" (short(key).unwrap_or_else(|| key.to_owned())) ", " (known) ")" } }
+                    div.basis {
+                        p { strong { (short(key).unwrap_or_else(|| key.to_owned())) } ", " (known) "." }
+                        p { (citation(key)) }
+                    } }
+            }
+        },
+    }
+}
+
 /// The same, each row of the sheet ending in what `last` gives for its number.
 pub fn block_with(block: &Block, last: &dyn Fn(usize) -> Markup) -> Markup {
     match block {
@@ -285,7 +303,7 @@ pub fn block_with(block: &Block, last: &dyn Fn(usize) -> Markup) -> Markup {
         }
         Block::Words { title, text, .. } => html! {
             @if !title.is_empty() { h2 { (title) } }
-            @for paragraph in text { p { (paragraph) } }
+            @for text in text { (paragraph(text)) }
         },
         _ => html! {},
     }

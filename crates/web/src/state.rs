@@ -23,8 +23,8 @@ use wakewright_rooms::Rooms;
 use wakewright_rooms::boats::{LoadError, Loaded, understand};
 use wakewright_rooms::demo::DEMO_BOAT;
 use wakewright_rooms::room::{AnyRoom, Asked};
-use wakewright_rooms::shop::{Over, Shop};
-use wakewright_rooms::trials::{LogShelf, growth_trials};
+use wakewright_rooms::shop::{Over, Shop, trials_named};
+use wakewright_rooms::trials::{LogShelf, growth_trials, trial_streams};
 use wakewright_rooms::wish::Wish;
 
 /// The site. Handlers run their work with [`Site::run`], where it may wait and compute.
@@ -253,17 +253,19 @@ impl Site {
         Ok(boat)
     }
 
-    /// The same for a room, with as much of the shop as it looks over.
+    /// The same for a room, with as much of the shop as it looks over, and the streams of the trials that the query names.
     ///
     /// # Errors
     /// As [`Self::boat`].
-    pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str) -> Result<BoatOnPage, WebError> {
+    pub fn boat_for(&self, room: &dyn AnyRoom, slug: &str, query: &Query) -> Result<BoatOnPage, WebError> {
         let boat = self.boat(slug)?;
         let store = self.store();
         let mut shop = Shop::read(&store, room.over())?;
         if room.over() == Over::HerTrials {
             shop.trials = growth_trials((&store, self.shelf()), boat.entry.id, &boat.loaded);
         }
+        let trials = trials_named(query.pairs().map(|(_, said)| said));
+        shop.streams = trial_streams((&store, self.shelf()), boat.entry.id, &trials);
         Ok(BoatOnPage { shop, ..boat })
     }
 

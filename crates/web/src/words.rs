@@ -5,6 +5,7 @@ use maud::{Markup, PreEscaped, html};
 use wakewright_records::boat::{Fault, SECTIONS, all_fields, field_named, section_named};
 
 use wakewright_rooms::ROOMS;
+use wakewright_rooms::sources::in_words;
 
 use super::address;
 
@@ -111,7 +112,7 @@ pub fn in_page_words(said: &Markup, slug: Option<&str>) -> Markup {
     let sheet = slug.map(sheet_of);
     let (mut out, mut rest, mut within) = (String::with_capacity(said.0.len()), said.0.as_str(), "");
     while let Some((text, tag)) = rest.split_once('<') {
-        told(text, sheet.as_deref().filter(|_| within.is_empty()), &mut out);
+        told(&in_words(text), sheet.as_deref().filter(|_| within.is_empty()), &mut out);
         let end = tag.find('>').map_or(tag.len(), |end| end + 1);
         let name = tag.split([' ', '>', '/']).next().unwrap_or_default();
         let end = match AS_WRITTEN.contains(&name) {
@@ -127,7 +128,7 @@ pub fn in_page_words(said: &Markup, slug: Option<&str>) -> Markup {
         out.push_str(&tag[..end]);
         rest = &tag[end..];
     }
-    told(rest, sheet.as_deref(), &mut out);
+    told(&in_words(rest), sheet.as_deref(), &mut out);
     PreEscaped(out)
 }
 
@@ -262,13 +263,10 @@ mod tests {
         assert_eq!(told("not touched (--throttle-held), and"), "not touched, and");
         assert_eq!(told("tell it (span, moved). Or (once) more (9 kn)"), "tell it. Or (once) more (9 kn)");
         assert_eq!(told("Malin Head (ticon/malin_head-834-irl, 32 nm)"), "Malin Head (32 nm)");
-        for plain in [
-            "1.5 kn. [sap2012] 3.",
-            "malin_head …é.",
-            "<svg><text>hull.draught</text></svg>",
-            "<pre>a [hull]</pre>",
-            "e.g. v.2",
-        ] {
+        assert_eq!(told("1.5 kn. [sap2012] 3."), "1.5 kn. (Building Research Establishment 2014) 3.");
+        for plain in
+            ["malin_head …é.", "<svg><text>hull.draught</text></svg>", "<pre>a [hull]</pre>", "e.g. v.2"]
+        {
             assert_eq!(told(plain), plain);
         }
     }

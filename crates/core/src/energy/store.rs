@@ -96,20 +96,13 @@ impl One {
     /// Energy between empty and a state of charge, at rest volts \[J\].
     #[must_use]
     pub fn held_j(&self, state_of_charge: f64) -> f64 {
-        let (node, part) = Self::place(state_of_charge);
+        self.held_at_j(Self::place(state_of_charge))
+    }
+
+    fn held_at_j(&self, (node, part): (usize, f64)) -> f64 {
         let low = self.rest_v[node];
         let slope = self.rest_v[node + 1] - low;
         self.below_j[node] + part * (low + 0.5 * slope * part) * self.capacity_coulomb / PIECES as f64
-    }
-
-    /// Mean rest volts from the state of charge `from`, which holds `held_j`, to `to`.
-    fn mean_v(&self, (from, held_j): (f64, f64), to: f64) -> f64 {
-        let step = to - from;
-        // Within one piece the volts are straight; and a difference of two sums loses digits in short steps.
-        if step.abs() < 1e-6 || Self::place(from).0 == Self::place(to).0 {
-            return self.rest_v(0.5 * (from + to));
-        }
-        (self.held_j(to) - held_j) / (step * self.capacity_coulomb)
     }
 
     /// Offers (positive) or asks (negative) `power_w` at the terminals for `duration_s`; takes or gives as
@@ -163,17 +156,30 @@ impl One {
         /// The mean volts settle by a factor of hundreds in each pass.
         const PASSES: usize = 16;
         /// The power asked for is met as closely; energy closes whatever this is.
-        const SETTLED: f64 = 1e-11;
+        const SETTLED: f64 = 1e-9;
         let (node, part) = Self::place(state_of_charge);
         let resistance = self.resistance_ohm[node];
-        let rest_v = self.rest_v[node] + (self.rest_v[node + 1] - self.rest_v[node]) * part;
+        let slope_v = self.rest_v[node + 1] - self.rest_v[node];
+        let rest_v = self.rest_v[node] + slope_v * part;
+        let held_j = self.held_at_j((node, part));
+        // Mean rest volts from here to another state of charge.
+        let mean_to_v = |to: f64| {
+            let (end, step) = (Self::place(to), to - state_of_charge);
+            // Within one piece the volts are straight; and a difference of two sums loses digits in short steps.
+            if end.0 == node {
+                return rest_v + 0.5 * slope_v * (end.1 - part);
+            }
+            if step.abs() < 1e-6 {
+                return self.rest_v(0.5 * (state_of_charge + to));
+            }
+            (self.held_at_j(end) - held_j) / (step * self.capacity_coulomb)
+        };
         let charge_of_a = duration_s / self.capacity_coulomb;
         let within =
             |wanted_a: f64| if power_w >= 0.0 { wanted_a.min(most_a) } else { wanted_a.max(-most_a) };
         let after = |current_a: f64| (state_of_charge + self.moved(current_a) * charge_of_a).clamp(0.0, 1.0);
         // The volts half way along, were the current that of the rested bank.
-        let from = (state_of_charge, self.held_j(state_of_charge));
-        let mut mean_v = self.mean_v(from, after(within(power_w / rest_v)));
+        let mut mean_v = mean_to_v(after(within(power_w / rest_v)));
         let mut current_a = 0.0;
         let mut next = state_of_charge;
         for _ in 0..PASSES {
@@ -181,7 +187,7 @@ impl One {
             let under_root = (mean_v * mean_v + 4.0 * power_w * resistance).max(0.0);
             current_a = within(2.0 * power_w / (mean_v + under_root.sqrt()));
             next = after(current_a);
-            let settled = self.mean_v(from, next);
+            let settled = mean_to_v(next);
             let is_settled = (settled - mean_v).abs() <= SETTLED * mean_v;
             mean_v = settled;
             if is_settled {

@@ -24,7 +24,8 @@ impl Aboard {
         Self { below_j, zero_s }
     }
 
-    fn below_j(&self, at_s: f64) -> f64 {
+    /// Energy since some midnight \[J\].
+    pub(super) fn below_j(&self, at_s: f64) -> f64 {
         let at = at_s + self.zero_s;
         let days = (at / DAY_S).floor();
         let hours = (at - days * DAY_S) / HOUR_S;

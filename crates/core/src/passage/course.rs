@@ -159,9 +159,14 @@ impl Course<'_> {
                     // From the start and on the way nobody waits: what comes later than a stop alone stays possible.
                     let Some((_, there_s)) = found else { return Err(held.unwrap_or(NoPlan::NoWay)) };
                     early[i + 1] = there_s;
-                    let crept_s = length_m / GETS_ON_M_S;
-                    slow[i + 1] =
-                        slow[i] + leg_at.takes_s(length_m, slow[i], slowest).map_or(crept_s, |takes| takes.0);
+                    let crept = leg_at.goes(
+                        length_m,
+                        (slow[i], leg_at.stream.at(slow[i])),
+                        (slowest, 0.0),
+                        f64::INFINITY,
+                        |_| 0.0,
+                    );
+                    slow[i + 1] = slow[i] + crept.map_or(length_m / GETS_ON_M_S, |crept| crept.0);
                 }
                 Piece::Stop(leg) => {
                     early[i + 1] = early[i];

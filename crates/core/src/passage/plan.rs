@@ -4,50 +4,52 @@
 //! Instants are not kept to a grid: the energy to go is read straight between its points, and the plan is traced forwards
 //! with the true times. A second look at a narrow strip about the first plan takes out what the grid blurs.
 
+use super::aboard::Aboard;
 use super::course::{Course, Grid, Piece, STOP_STEP_S};
+use super::leg::{Flow, Leg};
 use super::power::PowerCurve;
 
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
-/// Energy to go at the instants of one end of a piece, and what is best from there.
+/// What the whole costs at the instants of one end of a piece, and what is best from there.
 #[derive(Debug, Clone)]
 struct ToGo {
     first_s: f64,
-    step_s: f64,
-    energy_j: Vec<f64>,
+    last_s: f64,
+    /// Instants in a second; 0 where there is one alone.
+    per_s: f64,
+    /// Energy to go, and what went on aboard before \[J\]: with it what goes on aboard is counted once and not on each piece.
+    cost_j: Vec<f64>,
     /// Speed through the water, or how long she lies \[m/s\], \[s\].
     best: Vec<f64>,
 }
 
 impl ToGo {
-    fn place(&self, at_s: f64) -> Option<(usize, f64)> {
+    #[inline(always)]
+    fn at_j(&self, at_s: f64) -> f64 {
         /// Rounding of instants that lie on the last point.
         const CLOSE: f64 = 1e-6;
-        let last = self.energy_j.len() - 1;
-        let along = if self.step_s > 0.0 { (at_s - self.first_s) / self.step_s } else { 0.0 };
-        (-CLOSE..=last as f64 + CLOSE).contains(&along).then(|| {
-            let place = (along.max(0.0) as usize).min(last.saturating_sub(1));
-            (place, along - place as f64)
-        })
-    }
-
-    fn at_j(&self, at_s: f64) -> f64 {
-        let Some((place, part)) = self.place(at_s) else { return f64::INFINITY };
-        let one = self.energy_j[place];
+        let last = self.cost_j.len() - 1;
+        let along = (at_s - self.first_s) * self.per_s;
+        if !(-CLOSE..=last as f64 + CLOSE).contains(&along) {
+            return f64::INFINITY;
+        }
+        // By way of 32 bits: the processor has an instruction for that.
+        let place = (along.max(0.0) as u32 as usize).min(last.saturating_sub(1));
+        let (one, part) = (self.cost_j[place], along - place as f64);
         if part.abs() < 1e-9 {
             return one;
         }
-        one + (self.energy_j[(place + 1).min(self.energy_j.len() - 1)] - one) * part
+        one + (self.cost_j[(place + 1).min(last)] - one) * part
     }
 
     /// What is best at an instant, of the nearest with an answer.
     fn best(&self, at_s: f64) -> Option<f64> {
-        let last = self.energy_j.len() - 1;
-        let along = if self.step_s > 0.0 { (at_s - self.first_s) / self.step_s } else { 0.0 };
-        let near = along.round().clamp(0.0, last as f64) as usize;
+        let last = self.cost_j.len() - 1;
+        let near = ((at_s - self.first_s) * self.per_s).round().clamp(0.0, last as f64) as usize;
         (0..=last).find_map(|off| {
             let both = [near.checked_sub(off), Some(near + off)];
-            let known = |place: &usize| self.energy_j.get(*place).is_some_and(|energy| energy.is_finite());
+            let known = |place: &usize| self.cost_j.get(*place).is_some_and(|cost| cost.is_finite());
             both.into_iter().flatten().find(known).map(|place| self.best[place])
         })
     }
@@ -57,6 +59,7 @@ impl ToGo {
 #[derive(Debug, Clone)]
 pub struct Policy {
     ends: Vec<ToGo>,
+    aboard: Aboard,
 }
 
 impl Policy {
@@ -69,7 +72,7 @@ impl Policy {
     /// Energy from the beginning of a piece to the end of the way \[J\]; infinite where she does not come there.
     #[must_use]
     pub fn to_go_j(&self, piece: usize, at_s: f64) -> f64 {
-        self.ends[piece].at_j(at_s)
+        self.ends[piece].at_j(at_s) - self.aboard.below_j(at_s)
     }
 }
 
@@ -95,10 +98,8 @@ struct Ready<'a> {
     /// What is tried with its power \[m/s\] or \[s\], \[W\].
     tried: Vec<(f64, f64)>,
     step: f64,
+    fastest_m_s: f64,
 }
-
-/// More steps of a stop and speeds of a row are not tried.
-const MOST_TRIED: usize = 512;
 
 /// The two last places of a search by golden section, each after what it costs.
 fn golden(cost: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64), turns: usize) -> [(f64, f64); 2] {
@@ -137,41 +138,92 @@ impl Course<'_> {
             .map(|i| first + i as f64 * step)
             .map(|chosen| (chosen, curve.power_w(chosen)))
             .collect();
-        Ready { piece, curve, gain_j, tried, step }
+        Ready { piece, curve, gain_j, tried, step, fastest_m_s: self.fastest_m_s(piece, share) }
     }
 
-    /// The energy of a piece begun at an instant, with what is chosen, and its end \[J\], \[s\].
-    fn does(&self, ready: &Ready<'_>, from_s: f64, (chosen, power_w): (f64, f64)) -> Option<(f64, f64)> {
-        let (drive_j, to_s) = match ready.piece {
+    /// What the drive takes on a piece begun at an instant in a flow, with what is chosen, less what a stop brings, and its end
+    /// \[J\], \[s\]; with them whether every slower speed comes to the same.
+    fn does(
+        &self,
+        ready: &Ready<'_>,
+        (from_s, flow): (f64, Flow),
+        (chosen, power_w): (f64, f64),
+    ) -> Option<(f64, f64, bool)> {
+        Some(match ready.piece {
             Piece::Way(leg, length_m) => {
-                let (takes_s, motor_s) = self.legs[leg].takes_s(length_m, from_s, chosen)?;
-                (if motor_s > 0.0 { power_w * motor_s } else { 0.0 }, from_s + takes_s)
+                let powers_w = |speed: f64| ready.curve.power_w(speed);
+                let (takes_s, drive_j, is_raised) = self.legs[leg].goes(
+                    length_m,
+                    (from_s, flow),
+                    (chosen, power_w),
+                    ready.fastest_m_s,
+                    powers_w,
+                )?;
+                (drive_j, from_s + takes_s, is_raised)
             }
             Piece::Stop(_) => {
                 let along = (chosen / STOP_STEP_S).max(0.0);
                 let (place, last) = (along as usize, ready.gain_j.len() - 1);
                 let (one, other) = (ready.gain_j[place.min(last)], ready.gain_j[(place + 1).min(last)]);
-                (-one - (other - one) * (along - place as f64).min(1.0), from_s + chosen)
+                (-one - (other - one) * (along - place as f64).min(1.0), from_s + chosen, false)
             }
-        };
-        let energy_j = drive_j + self.aboard.energy_j(from_s, to_s);
-        energy_j.is_finite().then_some((energy_j, to_s))
+        })
+    }
+
+    /// The leg and the length of a piece on which she has no sail.
+    fn plain(&self, piece: Piece) -> Option<(&Leg, f64)> {
+        match piece {
+            Piece::Way(leg, length_m) => Some((&self.legs[leg], length_m)).filter(|way| way.0.sail.is_none()),
+            Piece::Stop(_) => None,
+        }
+    }
+
+    /// An instant with the flow that a piece then begins in.
+    fn here(&self, piece: Piece, at_s: f64) -> (f64, Flow) {
+        (at_s, self.legs[piece.leg()].stream.at(at_s))
     }
 
     /// The best choice from an instant by the energy to go: the best of a row, then closer between its neighbours by a parabola,
     /// or by golden section where one of them does not arrive or `is_exact` is wanted.
-    fn chooses(&self, ready: &Ready<'_>, after: &ToGo, from_s: f64, is_exact: bool) -> (f64, f64) {
+    fn chooses(
+        &self,
+        ready: &Ready<'_>,
+        after: &ToGo,
+        from_s: f64,
+        costs: &mut Vec<f64>,
+        is_exact: bool,
+    ) -> (f64, f64) {
         const TURNS: (usize, usize) = (3, 24);
-        let cost_of = |chosen: (f64, f64)| match self.does(ready, from_s, chosen) {
-            Some((energy_j, to_s)) => energy_j + after.at_j(to_s),
+        let here = self.here(ready.piece, from_s);
+        let cost_of = |chosen: (f64, f64)| match self.does(ready, here, chosen) {
+            Some((drive_j, to_s, _)) => drive_j + after.at_j(to_s),
             None => f64::INFINITY,
         };
         let cost = |chosen: f64| cost_of((chosen, ready.curve.power_w(chosen)));
-        let mut costs = [f64::INFINITY; MOST_TRIED];
+        costs.clear();
+        costs.resize(ready.tried.len(), f64::INFINITY);
+        let (way, last_s) = (self.plain(ready.piece), after.last_s);
+        let is_way = matches!(ready.piece, Piece::Way(..));
         let mut at = 0;
-        for (i, tried) in ready.tried.iter().enumerate().take(MOST_TRIED) {
-            costs[i] = cost_of(*tried);
+        for (i, tried) in ready.tried.iter().enumerate().rev() {
+            // By far the most are done in one stretch: the inner loop of it all.
+            let in_one = way.and_then(|(leg, length_m)| leg.takes_in_one_s(length_m, here, tried.0));
+            let done = match in_one {
+                Some(takes_s) => Some((tried.1 * takes_s, from_s + takes_s, false)),
+                None => self.does(ready, here, *tried),
+            };
+            let Some((drive_j, to_s, is_raised)) = done else { break };
+            // Who goes slower is there later still.
+            if is_way && to_s > last_s {
+                break;
+            }
+            costs[i] = drive_j + after.at_j(to_s);
             at = if costs[i] < costs[at] { i } else { at };
+            if is_raised {
+                let cost = costs[i];
+                costs[..i].fill(cost);
+                break;
+            }
         }
         let mut best = (costs[at], ready.tried[at].0);
         if matches!(ready.piece, Piece::Stop(_)) || !best.0.is_finite() || ready.step <= 0.0 {
@@ -219,33 +271,35 @@ impl Course<'_> {
     ) -> Policy {
         let instants = |(from_s, to_s): (f64, f64)| {
             let step_s = (to_s - from_s) / (grid.instants - 1) as f64;
-            if step_s > 0.0 { (step_s, grid.instants) } else { (0.0, 1) }
+            if step_s > 0.0 { (step_s, 1.0 / step_s, grid.instants) } else { (0.0, 0.0, 1) }
         };
-        let mut ends: Vec<ToGo> = Vec::with_capacity(pieces.len() + 1);
+        let (mut ends, mut costs): (Vec<ToGo>, _) = (Vec::with_capacity(pieces.len() + 1), Vec::new());
         let end = spans_s.len() - 1;
-        let (step_s, count) = instants(spans_s[end]);
+        let (step_s, per_s, count) = instants(spans_s[end]);
         let first_s = spans_s[end].0;
         let waits_j = |at_s: f64| match self.window_s {
             (_, Some(close_s)) if at_s > close_s + 1e-6 * close_s.abs().max(1.0) => f64::INFINITY,
-            (Some(open_s), _) if at_s < open_s => self.aboard.energy_j(at_s, open_s),
-            _ => 0.0,
+            (Some(open_s), _) => self.aboard.below_j(at_s.max(open_s)),
+            _ => self.aboard.below_j(at_s),
         };
-        let energy_j: Vec<f64> = (0..count).map(|i| waits_j(first_s + i as f64 * step_s)).collect();
-        ends.push(ToGo { first_s, step_s, best: vec![0.0; energy_j.len()], energy_j });
+        let cost_j: Vec<f64> = (0..count).map(|i| waits_j(first_s + i as f64 * step_s)).collect();
+        let last_s = if per_s > 0.0 { spans_s[end].1 + 1e-6 * step_s } else { f64::INFINITY };
+        ends.push(ToGo { first_s, last_s, per_s, best: vec![0.0; cost_j.len()], cost_j });
         for (i, piece) in pieces.iter().enumerate().rev() {
-            let (step_s, count) = instants(spans_s[i]);
+            let (step_s, per_s, count) = instants(spans_s[i]);
             let first_s = spans_s[i].0;
             let after = &ends[ends.len() - 1];
             let ready = self.ready(*piece, shares[i], &gains[i], grid);
             let found = (0..count).map(|k| {
                 let from_s = first_s + k as f64 * step_s;
-                self.chooses(&ready, after, from_s, false)
+                self.chooses(&ready, after, from_s, &mut costs, false)
             });
-            let (energy_j, best) = found.unzip();
-            ends.push(ToGo { first_s, step_s, energy_j, best });
+            let (cost_j, best) = found.unzip();
+            let last_s = if per_s > 0.0 { spans_s[i].1 + 1e-6 * step_s } else { f64::INFINITY };
+            ends.push(ToGo { first_s, last_s, per_s, cost_j, best });
         }
         ends.reverse();
-        Policy { ends }
+        Policy { ends, aboard: self.aboard.clone() }
     }
 
     /// The plan from the departure on, by the energy to go.
@@ -258,16 +312,41 @@ impl Course<'_> {
         policy: &Policy,
         grid: Grid,
     ) -> Option<Plan> {
+        let mut costs = Vec::new();
+        self.forwards(pieces, shares, gains, grid, |ready, i, at_s| {
+            let (cost, chosen) = self.chooses(ready, &policy.ends[i + 1], at_s, &mut costs, true);
+            cost.is_finite().then_some(chosen)
+        })
+    }
+
+    /// The plan of what is chosen.
+    pub(super) fn replayed(
+        &self,
+        pieces: &[Piece],
+        shares: &[f64],
+        gains: &Gains,
+        chosen: Vec<f64>,
+        grid: Grid,
+    ) -> Option<Plan> {
+        self.forwards(pieces, shares, gains, grid, |_, i, _| Some(chosen[i]))
+    }
+
+    fn forwards(
+        &self,
+        pieces: &[Piece],
+        shares: &[f64],
+        gains: &Gains,
+        grid: Grid,
+        mut chooses: impl FnMut(&Ready<'_>, usize, f64) -> Option<f64>,
+    ) -> Option<Plan> {
         let mut plan = Plan { at_s: vec![self.leaves_s], chosen: Vec::new(), energy_j: 0.0 };
         let mut at_s = self.leaves_s;
         for (i, piece) in pieces.iter().enumerate() {
             let ready = self.ready(*piece, shares[i], &gains[i], grid);
-            let (cost, chosen) = self.chooses(&ready, &policy.ends[i + 1], at_s, true);
-            if !cost.is_finite() {
-                return None;
-            }
-            let (energy_j, to_s) = self.does(&ready, at_s, (chosen, ready.curve.power_w(chosen)))?;
-            plan.energy_j += energy_j;
+            let chosen = chooses(&ready, i, at_s)?;
+            let here = self.here(*piece, at_s);
+            let (drive_j, to_s, _) = self.does(&ready, here, (chosen, ready.curve.power_w(chosen)))?;
+            plan.energy_j += drive_j + self.aboard.energy_j(at_s, to_s);
             plan.chosen.push(chosen);
             plan.at_s.push(to_s);
             at_s = to_s;
@@ -276,16 +355,5 @@ impl Course<'_> {
             plan.energy_j += self.aboard.energy_j(at_s, open_s.max(at_s));
         }
         Some(plan)
-    }
-
-    /// The instants about a plan that are looked at a second time: so many steps of the first grid to either side.
-    #[must_use]
-    pub fn strip_s(&self, plan: &Plan, spans_s: &[(f64, f64)], grid: Grid) -> Vec<(f64, f64)> {
-        const STEPS: f64 = 4.0;
-        let about = |(at_s, (from_s, to_s)): (&f64, &(f64, f64))| {
-            let wide_s = STEPS * (to_s - from_s) / (grid.instants - 1) as f64;
-            ((at_s - wide_s).max(*from_s).min(*at_s), (at_s + wide_s).min(*to_s).max(*at_s))
-        };
-        plan.at_s.iter().zip(spans_s).map(about).collect()
     }
 }

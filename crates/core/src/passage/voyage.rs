@@ -1,9 +1,14 @@
 //! A passage gone through piece by piece with what is in the banks, and the plan that agrees with the charge it leaves her.
 //! Not for: what is best from where (`plan`), spreads (`chance`).
 
-use super::course::{Course, Grid, NoPlan, Piece, STOP_STEP_S};
+use super::course::{Course, Grid, NoPlan, Piece, STOP_STEP_S, Spans};
 use super::plan::{Gains, Plan, Policy};
 use super::supply::{Left, Supply};
+
+/// Pieces are cut up to so many times as many.
+const MOST: usize = 4;
+/// And into parts no shorter than this, the shortest step of a helmsman \[s\].
+const PART_S: f64 = 900.0;
 
 /// How it went.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,7 +40,7 @@ pub struct Stands<'a> {
 
 impl Course<'_> {
     /// Goes through `pieces` from `at_s` on with what `choose` gives for each: speed through the water, or how long she lies.
-    /// A speed that she does not hold is the fastest that she does; one that does not stem the stream is raised to it.
+    /// A speed that she does not hold is the fastest that she does; one that does not stem the stream is raised as long as that lasts.
     pub fn run(
         &self,
         pieces: &[Piece],
@@ -61,23 +66,17 @@ impl Course<'_> {
                 }
                 Piece::Way(leg, length_m) => {
                     let fastest = self.fastest_m_s(*piece, share);
-                    let Some((speed, (takes_s, motor_s))) =
-                        self.stems(leg, length_m, at_s, (chosen.min(fastest), fastest))
-                    else {
+                    let leg = &self.legs[leg];
+                    let power_w = |speed: f64| self.tables[leg.table].power_w(speed, share);
+                    let speed = chosen.min(fastest);
+                    let (from, tried) = ((at_s, leg.stream.at(at_s)), (speed, power_w(speed)));
+                    let gone = leg.goes(length_m, from, tried, fastest, power_w);
+                    let Some((takes_s, drive_j, _)) = gone.filter(|gone| gone.1.is_finite()) else {
                         run.is_there = false;
                         return run;
                     };
-                    let power_w = if motor_s > 0.0 {
-                        self.tables[self.legs[leg].table].power_w(speed, share)
-                    } else {
-                        0.0
-                    };
-                    if !power_w.is_finite() {
-                        run.is_there = false;
-                        return run;
-                    }
-                    run.drive_j += power_w * motor_s;
-                    (at_s + takes_s, power_w * motor_s)
+                    run.drive_j += drive_j;
+                    (at_s + takes_s, drive_j)
                 }
             };
             let whole_j = energy_j + self.aboard.energy_j(at_s, to_s);
@@ -193,13 +192,96 @@ impl Course<'_> {
             if !grid.is_close {
                 return Ok(Planned { run, pieces, plan, policy, shares, gains });
             }
-            let strip = self.strip_s(&plan, &spans, grid);
-            let closer = self.policy(&pieces, &shares, &gains, &strip, grid);
-            let closer = self.trace(&pieces, &shares, &gains, &closer, grid);
-            let plan = closer.filter(|closer| closer.energy_j < plan.energy_j).unwrap_or(plan);
-            return Ok(Planned { run: goes(&plan), pieces, plan, policy, shares, gains });
+            let found = Planned { run, pieces, plan, policy, shares, gains };
+            return Ok(self.closer(found, spans, supply, left, grid));
         }
         Err(NoPlan::NoWay)
+    }
+
+    /// A plan looked at again and again in a strip of instants about it, the strip narrower each time that nothing is gained; then once
+    /// more with the pieces cut up where she creeps.
+    fn closer(&self, found: Planned, spans: Spans, supply: &Supply, left: &Left, grid: Grid) -> Planned {
+        const LOOKS: usize = 16;
+        const STEPS: f64 = 4.0;
+        const NARROWER: f64 = 0.25;
+        const GAINS: f64 = 2e-4;
+        const CLOSE_S: f64 = 10.0;
+        let per_step = (grid.instants - 1) as f64;
+        let mut wide_s = spans.iter().map(|span| span.1 - span.0).fold(0.0, f64::max) * STEPS / per_step;
+        let (mut best, mut spans, mut is_cut) = (found, spans, false);
+        for _ in 0..LOOKS {
+            let strip: Spans = spans
+                .iter()
+                .zip(&best.plan.at_s)
+                .map(|((from_s, to_s), at_s)| {
+                    ((at_s - wide_s).max(*from_s).min(*at_s), (at_s + wide_s).min(*to_s).max(*at_s))
+                })
+                .collect();
+            let policy = self.policy(&best.pieces, &best.shares, &best.gains, &strip, grid);
+            let plan = self.trace(&best.pieces, &best.shares, &best.gains, &policy, grid);
+            let before_j = best.plan.energy_j;
+            let gained_j = plan.filter(|plan| plan.energy_j < before_j).map(|plan| {
+                best.plan = plan;
+                before_j - best.plan.energy_j
+            });
+            if gained_j.is_some_and(|gained_j| gained_j > GAINS * before_j.abs()) {
+                continue;
+            }
+            wide_s *= NARROWER;
+            if wide_s > CLOSE_S * STEPS && gained_j.is_some() {
+                continue;
+            }
+            if is_cut {
+                break;
+            }
+            is_cut = true;
+            wide_s = PART_S;
+            if !self.cut_up(&mut best, &mut spans, grid) {
+                break;
+            }
+        }
+        if is_cut {
+            best.policy = self.policy(&best.pieces, &best.shares, &best.gains, &spans, grid);
+        }
+        let chosen = &best.plan.chosen;
+        best.run = self.run(&best.pieces, supply, (self.leaves_s, left), |stands| chosen[stands.piece]);
+        best
+    }
+
+    /// Cuts pieces up where she creeps and the stream changes on one by much of what she makes over the ground: there one speed of the
+    /// helmsman would be a poor choice for all of it. False where nothing is to be cut.
+    fn cut_up(&self, best: &mut Planned, spans: &mut Spans, grid: Grid) -> bool {
+        const CHANGES: f64 = 0.25;
+        let plan = &best.plan;
+        let count = |(i, piece): (usize, &Piece)| {
+            let Piece::Way(leg, length_m) = *piece else { return 1 };
+            let (from_s, to_s) = (plan.at_s[i], plan.at_s[i + 1]);
+            let (one, other) = (self.legs[leg].stream.at(from_s), self.legs[leg].stream.at(to_s));
+            let changes_m_s = (one.along_m_s - other.along_m_s).hypot(one.across_m_s - other.across_m_s);
+            let lasts_s = to_s - from_s;
+            (changes_m_s * lasts_s / (CHANGES * length_m)).min(lasts_s / PART_S).ceil().max(1.0) as usize
+        };
+        let counts: Vec<usize> = best.pieces.iter().enumerate().map(count).collect();
+        let whole: usize = counts.iter().sum();
+        if whole == best.pieces.len() || whole > MOST * grid.pieces {
+            return false;
+        }
+        let of: Vec<usize> =
+            counts.iter().enumerate().flat_map(|(i, count)| std::iter::repeat_n(i, *count)).collect();
+        let part = |i: &usize| match best.pieces[*i] {
+            Piece::Way(leg, length_m) => Piece::Way(leg, length_m / counts[*i] as f64),
+            stop @ Piece::Stop(_) => stop,
+        };
+        let pieces: Vec<Piece> = of.iter().map(part).collect();
+        let ends = || of.iter().copied().chain([best.pieces.len()]);
+        let shares: Vec<f64> = ends().map(|i| best.shares[i]).collect();
+        let gains: Gains = of.iter().map(|i| best.gains[*i].clone()).collect();
+        let chosen = of.iter().map(|i| plan.chosen[*i]).collect();
+        let Some(plan) = self.replayed(&pieces, &shares, &gains, chosen, grid) else { return false };
+        let Ok((reach, _)) = self.spans_s(&pieces, &shares) else { return false };
+        *spans = reach;
+        *best = Planned { pieces, plan, shares, gains, policy: best.policy.clone(), run: best.run.clone() };
+        true
     }
 
     /// What is best at every place and time of a course like that of `planned`, at the charge that its plan leaves her.

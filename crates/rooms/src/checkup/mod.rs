@@ -131,7 +131,8 @@ impl Room for CheckUp {
         }
         if let Some((row, plot)) = chart::value(study, paper) {
             let caption = format!("{}, by its readings", crate::sentence::capitalised(row.measured.what));
-            blocks.push(Block::picture("value", &caption, Place::Below, plot));
+            let readings = crate::sentence::counted(row.readings.len(), "reading", "readings");
+            blocks.push(Block::picture("value", &caption, Place::Below, plot).chief(readings));
         }
         blocks.extend([
             Block::sheet(sheets, "values").remark(

@@ -86,12 +86,26 @@ impl Room for ControlsRoom {
             let torque = paper.quantity(reversal.shaft_n_m.value, Quantity::Torque);
             blocks.push(Block::words("From full ahead to full astern", words).chief(torque));
             let plot = chart::reversing(reversal, paper);
-            blocks.push(Block::picture("reversing", "Shaft, thrust and way by time", Place::Below, plot));
+            let astern = format!("{} astern", paper.quantity(reversal.astern_n.value, Quantity::Force));
+            blocks.push(
+                Block::picture("reversing", "Shaft, thrust and way by time", Place::Below, plot)
+                    .chief(astern),
+            );
         }
         if let Some(plot) = chart::later(study) {
-            blocks.push(Block::picture("later", "Volts of the bus, first 10 s", Place::Below, plot));
+            let volts = study.events.iter().flat_map(|event| &event.volts.later).map(|(_, volts)| *volts);
+            let most = format!("at most {}", paper.quantity(volts.fold(0.0, f64::max), Quantity::Voltage));
+            blocks.push(
+                Block::picture("later", "Volts of the bus, first 10 s", Place::Below, plot).chief(most),
+            );
         }
-        blocks.push(Block::picture("lever", "Demand against lever", Place::Below, chart::lever(study)));
+        let dead = study.controls.dead_band.map_or_else(
+            || "dead band not told".to_owned(),
+            |share| format!("dead band {}", paper.quantity(share, Quantity::Share)),
+        );
+        blocks.push(
+            Block::picture("lever", "Demand against lever", Place::Below, chart::lever(study)).chief(dead),
+        );
         blocks.push(
             Block::words("What cannot be told", [words::events_untold(study), untold(&study.rules)].concat())
                 .chief(words::counted(study, Verdict::CannotTell)),

@@ -15,6 +15,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::steady::{BoatError, PreparedBoat};
 use wakewright_core::study::{DRIVE_SHEETS, Questions, StateFigure, Study, WidthShare};
+use wakewright_units::Quantity;
 
 use crate::draw::{TorqueSheet, ladder_picture, resistance_picture};
 use crate::left_out::Counted;
@@ -153,7 +154,10 @@ impl Room for Drive {
             blocks.push(Block::words("What makes the top speed unsure", said).chief(chief));
         }
         let caption = "What the resistance is made of";
-        blocks.push(Block::picture("resistance", caption, Place::Below, resistance_picture(study)));
+        let chief = paper.quantity(study.at_full(StateFigure::Resistance).value, Quantity::Force);
+        blocks.push(
+            Block::picture("resistance", caption, Place::Below, resistance_picture(study)).chief(chief),
+        );
         blocks
     }
 

@@ -195,6 +195,6 @@ impl Room for DryOut {
     }
 
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {
-        format!("At {}", found.known.name)
+        format!("At {}", found.known.place())
     }
 }

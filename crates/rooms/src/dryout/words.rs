@@ -135,7 +135,7 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
         figure,
         further: format!(
             "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
-            found.known.name,
+            found.known.place(),
             found.told(best, &best.standing.touches),
             found.told(best, &best.standing.dry),
             found.told(best, &best.standing.wet),

@@ -45,7 +45,7 @@ static CARD: Card = Card {
     ],
     pictures: &[("day", "A day hour by hour, lying still"), ("year", "The year month by month")],
     demo: "when must she plug in?",
-    samples: Samples { usual: 200, range: (20, 20_000), settled: 200, quick: 12 },
+    samples: Samples { usual: 200, range: (20, 20_000), settled: 200, quick: 9 },
 };
 
 static QUESTIONS: [Question; 4] = [
@@ -144,6 +144,7 @@ impl Room for Energy {
             let strip = strips::day_strip(name, plan, day, paper);
             blocks.push(
                 Block::picture("day", "A day, hour by hour", Place::Chart, strip)
+                    .chief(words::day_brings(day))
                     .in_text(strips::usual_bars(day)),
             );
             if found.study.is_some() {

@@ -70,7 +70,9 @@ pub fn year_finding(name: &str, plan: &EnergyPlan, study: &EnergyStudy, paper: &
     if is_left_alone {
         further += " Describe the loads aboard under [[house]] and her week under [week].";
     }
-    Finding { sentence, further, ..Finding::default() }
+    let figure =
+        if alone.len() == 12 { String::new() } else { format!("{} h", format_number(shore.value, 0)) };
+    Finding { sentence, further, figure, ..Finding::default() }
 }
 
 /// What the reserve and the packs' cut-out take from her year, each said only where it comes to an hour.
@@ -182,6 +184,11 @@ fn low_day_words(day: &Day) -> String {
         }
     }
     said
+}
+
+/// What the sun brings on a day, in short.
+pub fn day_brings(day: &Day) -> String {
+    format!("{} kWh of sun", kwh(day.sum_j(|hour| hour.usual_w)))
 }
 
 /// What was found of a day.

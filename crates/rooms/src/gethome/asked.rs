@@ -104,7 +104,7 @@ pub fn fields() -> Vec<Typed> {
         Typed::new("stream", "Stream", "2 kn against until 00:30"),
         Typed::new("charge", "In the bank", "61 %, or 80 Ah used"),
         Typed::new("now", "Now", "the clock's"),
-        Typed::new("course", "Course home", "for a stream by constants or table"),
+        Typed::new("course", "Course home", "245, for stream tables"),
         Typed { lines: 2, ..Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m") },
         Typed::new("port", "Their standard port", "a station"),
         Typed::new("day", "Day", "today"),
@@ -153,6 +153,7 @@ impl Told {
         let text = replies.text("stream").unwrap_or_default();
         let tables = replies.text("streams").filter(|text| !text.trim().is_empty());
         let tables = tables.map_or_else(|| Ok(Tables::default()), Tables::read).map_err(NoAnswer::input)?;
+        let tables = tables.with_trials(asked, std::iter::once(text))?;
         let is_at = text.starts_with("at ");
         let table = tables.named(text);
         if !is_at && table.is_none() {
@@ -189,12 +190,21 @@ impl Told {
                     ));
                 }
                 let known_s = (to_s - seconds(&now)).min(KNOWN_S);
-                let (stream, is_beyond) =
-                    from_table(table, &known.waters, course_rad, seconds(&now), known_s);
-                if is_beyond {
+                let laid = from_table(table, &known.waters, course_rad, seconds(&now), known_s);
+                if laid.is_beyond {
                     notices.push(caution::BEYOND_SPRINGS_AND_NEAPS);
                 }
-                (now, stream, known_s, format!("table {text} by the waters of {}", known.name))
+                spreads.stream_m_s = spreads.stream_m_s.max(table.within_m_s);
+                spreads.change_s = spreads.change_s.max(table.later_s);
+                let ends_s = laid.unknown_s.iter().filter(|unknown| unknown.1 > 0.0).map(|unknown| unknown.0);
+                let known_s = ends_s.fold(known_s, f64::min);
+                if known_s <= 0.0 {
+                    return Err(NoAnswer::input(format!(
+                        "stream {text} is told for some hours of the tide alone, and for none at {}: say what runs now as well",
+                        now.strftime("%H:%M")
+                    )));
+                }
+                (now, laid.stream, known_s, format!("table {text} by the waters of {}", known.name))
             }
             None => {
                 let at = at_station(text)?;

@@ -44,13 +44,31 @@ static SPEED: Figure = part("speed_through_water", "speed", "speed through the w
 static AFTER: Figure = part("after", "after", "from now until she is there", Quantity::Duration);
 static CHARGE: Figure =
     part("charge_left", "left", "charge on arrival, 0 where she does not arrive", Quantity::Share);
-static ABOVE: Figure = part(
-    "above_reserve_share",
-    "above reserve",
-    "probability of arriving above the reserve",
+static ABOVE: Figure = Figure {
+    key: "above_reserve_share",
+    head: "above reserve",
+    label: "probability of arriving above the reserve",
+    quantity: Quantity::Share,
+    origin: Origin::Formula {
+        formula: "share of samples of boat, charge, wind and stream in which charge on arrival is above the reserve",
+        sources: &["peukert2020"],
+        inputs: &[
+            field::bank::STATE_OF_CHARGE,
+            field::bank::RESERVE,
+            field::bank::HOUSE_LOAD,
+            field::sea::HEAD_WIND,
+            field::hull::BOTTOM,
+        ],
+        validity: "one speed all the way; held against simulated ways home, of which docs/passage.md tells how many arrived",
+    },
+};
+static THERE: Figure = Figure::part(
+    "arrives_share",
+    "arrives",
+    "probability of arriving at all",
     Quantity::Share,
+    "above_reserve_share",
 );
-static THERE: Figure = part("arrives_share", "arrives", "probability of arriving at all", Quantity::Share);
 static BEST: Figure =
     part("least_energy_speed", "least energy", "speed through the water of least energy", Quantity::Speed);
 static FASTEST: Figure = part(

@@ -112,6 +112,8 @@ pub struct Case {
     pub charge: Spread,
     /// Until when the streams are known, from then on \[s\]; none where no tide makes them.
     pub known_s: Option<f64>,
+    /// Legs, from 0, whose stream a table tells for some hours of the tide alone, and from when to when it does not \[s\].
+    pub unknown_s: Vec<(usize, Vec<(f64, f64)>)>,
     /// Whether a stream was stated by the clock, for this departure alone.
     pub has_own_hours: bool,
     /// Whether no stream was stated at all for some leg.
@@ -202,6 +204,8 @@ impl Case {
         let route = Route::read(text, replies.texts("leg")).map_err(NoAnswer::input)?;
         let tables = replies.text("streams").filter(|text| !text.trim().is_empty());
         let tables = tables.map_or_else(|| Ok(Tables::default()), Tables::read).map_err(NoAnswer::input)?;
+        let tables =
+            tables.with_trials(asked, route.legs.iter().filter_map(|leg| leg.said.stream.as_deref()))?;
         let needs_tide = route
             .legs
             .iter()
@@ -235,6 +239,7 @@ impl Case {
             legs: Vec::new(),
             settings: Vec::new(),
             known_s,
+            unknown_s: Vec::new(),
             has_own_hours: false,
             has_slack: false,
             source: known.as_ref().map(|known| format!("{}: {}", known.name, known.source)),
@@ -275,10 +280,12 @@ impl Case {
                 Some(name) => match (tables.named(name), leg.course_rad) {
                     (Some(table), Some(course)) => {
                         let last_s = case.known_s.unwrap_or(0.0).min(days * DAY_S);
-                        let (stream, beyond) =
-                            from_table(table, waters, course, seconds(&case.leaves), last_s);
-                        is_beyond |= beyond;
-                        stream
+                        let laid = from_table(table, waters, course, seconds(&case.leaves), last_s);
+                        is_beyond |= laid.is_beyond;
+                        case.unknown_s.push((place, laid.unknown_s));
+                        case.spreads.stream_m_s = case.spreads.stream_m_s.max(table.within_m_s);
+                        case.spreads.change_s = case.spreads.change_s.max(table.later_s);
+                        laid.stream
                     }
                     (Some(_), None) => return Err(no_course(place, leg, &format!("table {name}"))),
                     (None, _) if !name.contains(' ') && name != "slack" => {

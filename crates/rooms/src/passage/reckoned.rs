@@ -192,6 +192,14 @@ impl Found {
                 case.clock(there_s)
             )));
         }
+        if let Some((leg, at_s)) = unknown_on(&case, &planned) {
+            return Err(NoAnswer::input(format!(
+                "the stream on the way to {} is told for some hours of the tide alone, and at {}, when she is there, for none: leave at \
+                 another hour, or say the stream of the other hours as well",
+                case.route.legs[leg].to,
+                case.clock(at_s)
+            )));
+        }
         let kept = course.kept(&planned.pieces, &planned.plan, &supply, &left);
         let free = match case.window_s {
             (None, None) => planned.policy.clone(),
@@ -219,6 +227,7 @@ impl Found {
         let is_tidal = case.known_s.is_some() && !case.has_own_hours;
         let departures = if has_departures && is_tidal {
             others(asked, &case, &course, &supply, &left)
+                .ok_or_else(|| NoAnswer::input("the departures were stopped before all were looked at"))?
         } else {
             Vec::new()
         };
@@ -264,6 +273,18 @@ fn no_plan(asked: &Asked<'_>, case: &Case, tables: &[PowerTable], why: NoPlan) -
     NoAnswer::Finding(words::no_plan(&asked.boat.name, case, full_m_s, why))
 }
 
+/// A leg on which she is while its stream is not known, and when.
+fn unknown_on(case: &Case, planned: &Planned) -> Option<(usize, f64)> {
+    case.unknown_s.iter().find_map(|(leg, unknown_s)| {
+        let on = |(i, piece): (usize, &Piece)| (piece.leg() == *leg).then(|| planned.plan.at_s[i + 1]);
+        let first = planned.pieces.iter().position(|piece| piece.leg() == *leg)?;
+        let (from_s, to_s) =
+            (planned.plan.at_s[first], planned.pieces.iter().enumerate().filter_map(on).next_back()?);
+        let meets = unknown_s.iter().find(|unknown| unknown.0 < to_s && unknown.1 > from_s)?;
+        Some((*leg, meets.0.max(from_s)))
+    })
+}
+
 fn turn_of(pieces: &[Piece], place: usize, at_s: f64) -> TurnBack {
     let leg = pieces[place - 1].leg();
     let along_m =
@@ -303,12 +324,12 @@ fn others(
     course: &Course<'_>,
     supply: &Supply,
     left: &wakewright_core::passage::Left,
-) -> Vec<Departure> {
+) -> Option<Vec<Departure>> {
     const SPARE_S: f64 = 2.0 * HOUR_S;
     let days = f64::from(asked.replies.whole("later").unwrap_or(14));
     let allowed_s = case.window_s.1;
     let last_s = case.known_s.unwrap_or(0.0).min(days * DAY_S);
-    let found = sampling::every((last_s / HOUR_S).max(0.0) as usize, asked.seed, |_, hour| {
+    let found = sampling::every_watched((last_s / HOUR_S).max(0.0) as usize, asked.watch, |hour| {
         let leaves_s = hour as f64 * HOUR_S;
         let then = Course {
             leaves_s,
@@ -317,7 +338,8 @@ fn others(
         };
         let planned = then.planned(supply, left, COARSE).ok()?;
         let there_s = *planned.plan.at_s.last()?;
-        let is_known = there_s + SPARE_S < case.known_s.unwrap_or(f64::INFINITY);
+        let is_known =
+            there_s + SPARE_S < case.known_s.unwrap_or(f64::INFINITY) && unknown_on(case, &planned).is_none();
         let share = if planned.run.is_there { *planned.run.shares.last()? } else { 0.0 };
         is_known.then_some(Departure {
             leaves_s,
@@ -326,5 +348,5 @@ fn others(
             share,
         })
     });
-    found.into_iter().flatten().collect()
+    Some(found?.into_iter().flatten().collect())
 }

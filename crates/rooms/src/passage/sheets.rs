@@ -84,14 +84,31 @@ static CHARGE: Figure = part(
     "share of all that the banks hold there, 0 where she does not come there",
     Quantity::Share,
 );
-static ABOVE_KEPT: Figure = part(
-    "above_kept_share",
-    "plan kept",
-    "probability of being there without having fallen to the reserve, the plan kept",
+static ABOVE_KEPT: Figure = Figure {
+    key: "above_kept_share",
+    head: "plan kept",
+    label: "probability of being there without having fallen to the reserve, the plan kept",
+    quantity: Quantity::Share,
+    origin: Origin::Formula {
+        formula: "share of samples of boat, charge, sun, wind and streams in which the least of left - reserve on the way is above 0",
+        sources: &["bellman1957"],
+        inputs: &[
+            field::bank::STATE_OF_CHARGE,
+            field::bank::RESERVE,
+            field::bank::HOUSE_LOAD,
+            field::sea::HEAD_WIND,
+            field::hull::BOTTOM,
+        ],
+        validity: "steps as kept; held against simulated passages, of which docs/passage.md tells how many arrived; what the sea does is not in it",
+    },
+};
+static ABOVE_ANEW: Figure = Figure::part(
+    "above_anew_share",
+    "speed anew",
+    "the same, the speed chosen anew each half hour",
     Quantity::Share,
+    "above_kept_share",
 );
-static ABOVE_ANEW: Figure =
-    part("above_anew_share", "speed anew", "the same, the speed chosen anew each half hour", Quantity::Share);
 static LEAVES: Figure = text("leaves", "leave", "she leaves");
 static TAKES: Figure = part("takes", "under way", "from leaving to arriving", Quantity::Duration);
 static TAKEN: Figure = part("energy", "energy", "energy out of the bank", Quantity::Energy);

@@ -41,7 +41,7 @@ static CARD: Card = Card {
     pictures: &[("range", "Miles and power against speed")],
     demo: "how far does she go?",
     // Each sample runs through a day of sun at every speed.
-    samples: Samples { quick: 60, ..SAMPLES },
+    samples: Samples { quick: 40, ..SAMPLES },
 };
 
 static QUESTIONS: [Question; 3] = [

@@ -1,13 +1,11 @@
 //! What is asked of a room: the boat with what is tried on her, the replies to its questions, and how
 //! many samples stand behind the bands.
 
-use std::sync::atomic::AtomicBool;
-
 use jiff::civil::Date;
 
 use super::question::{Question, Reply};
 use crate::boats::Loaded;
-use crate::sampling::DEFAULT_SEED;
+use crate::sampling::{DEFAULT_SEED, Watch};
 use crate::shop::Shop;
 use crate::whatif::Change;
 
@@ -112,6 +110,19 @@ impl Replies {
         }
     }
 
+    /// All words and lines that were said.
+    pub fn said(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().flat_map(|(_, reply)| {
+            match reply {
+                Reply::Text(text) => std::slice::from_ref(text),
+                Reply::Texts(texts) => texts.as_slice(),
+                _ => &[],
+            }
+            .iter()
+            .map(String::as_str)
+        })
+    }
+
     /// Several words or lines, in their order.
     #[must_use]
     pub fn texts(&self, key: &str) -> &[String] {
@@ -119,20 +130,6 @@ impl Replies {
             Some(Reply::Texts(texts)) => texts,
             _ => &[],
         }
-    }
-}
-
-/// How far long work has come, and whether it is still wanted.
-pub struct Watch<'a> {
-    /// Called with what is done and what there is in all, from any thread.
-    pub progress: &'a (dyn Fn(usize, usize) + Sync),
-    /// Set from outside to stop.
-    pub cancelled: &'a AtomicBool,
-}
-
-impl std::fmt::Debug for Watch<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Watch").field("cancelled", self.cancelled).finish_non_exhaustive()
     }
 }
 

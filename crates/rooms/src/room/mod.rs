@@ -9,8 +9,9 @@ mod asked;
 mod block;
 mod question;
 
+pub use crate::sampling::Watch;
 pub use answer::{Answer, AnyRoom, EmptySheet, answer_of, empty_sheets};
-pub use asked::{Asked, Replies, Watch};
+pub use asked::{Asked, Replies};
 pub use block::{Block, Place};
 pub use question::{
     Question, Reply, Typed, read_date, read_month, read_share_within, read_speed_within, read_years,
@@ -69,7 +70,7 @@ impl Samples {
 }
 
 /// Samples of most rooms.
-pub const SAMPLES: Samples = Samples { usual: 2000, range: (50, 200_000), settled: 1000, quick: 120 };
+pub const SAMPLES: Samples = Samples { usual: 2000, range: (50, 200_000), settled: 1000, quick: 60 };
 
 /// A question that a boat can be asked.
 pub trait Room: Sync {

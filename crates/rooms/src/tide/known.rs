@@ -268,6 +268,12 @@ impl Known {
         }
     }
 
+    /// Its name as it stands within a sentence.
+    #[must_use]
+    pub fn place(&self) -> String {
+        self.name.replacen("The place", "the place", 1)
+    }
+
     /// An instant in the time of the place.
     #[must_use]
     pub fn local(&self, unix_s: f64) -> Zoned {

@@ -9,7 +9,7 @@ mod questions;
 mod shelf;
 mod table;
 
-pub use growing::growth_trials;
+pub use growing::{growth_trials, trial_streams};
 pub use kept::KeptTrial;
 pub use pack::{IncomingLog, PackedLog, pack};
 pub(crate) use pack::{digest_of, unpacked_digest};

@@ -5,8 +5,8 @@ mod sliders;
 pub mod stock;
 
 pub use sliders::{
-    Slider, USUAL_MONTH, USUAL_YEARS, cells_slider, counted, month_slider, own, placed, sized, standing_of,
-    worded, years_slider,
+    Slider, USUAL_MONTH, USUAL_YEARS, cells_slider, counted, in_units, month_slider, own, placed, sized,
+    standing_of, worded, years_slider,
 };
 
 use wakewright_core::field;

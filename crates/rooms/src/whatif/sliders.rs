@@ -6,7 +6,7 @@ use wakewright_core::field;
 use wakewright_records::boat::{
     BoatDocument, CellKind, FieldKind, Row, field_named, mean_house_load, nominal_cell_voltage_v, split_marks,
 };
-use wakewright_units::{Quantity, parse_quantity};
+use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity, parse_quantity, read_quantity};
 
 use super::{ALL_CELLS, Change, kept_text, stock};
 
@@ -150,6 +150,20 @@ impl Slider {
     }
 }
 
+/// The value `words` of the field or question `key` in `units`; as it is written where that is its unit already, and where
+/// it is no measure. Trade units are mixed as the trade has them: there it stands as written.
+#[must_use]
+pub fn in_units(key: &str, words: &str, units: UnitSystem) -> String {
+    // What only a page asks has no field; of measures it asks speeds.
+    let of_field = field_named(key).map(|field| field.quantity());
+    let quantity = of_field.unwrap_or(Some(Quantity::Speed)).filter(|_| units != UnitSystem::Trade);
+    let read = quantity.and_then(|quantity| Some((quantity, read_quantity(words, quantity).ok()?)));
+    let Some((quantity, read)) = read else { return words.to_owned() };
+    let said = format_quantity(read.si, quantity, units, Digits::Usual);
+    let unit = read.unit.symbol();
+    if unit.is_empty() || said.ends_with(unit) { words.to_owned() } else { said }
+}
+
 /// What is written without its band and marks: `8 in` of `8 in ± 0.2 in, assumed`.
 fn plain(text: &str) -> &str {
     let unmarked = split_marks(text).map_or(text, |(unmarked, _)| unmarked);
@@ -160,5 +174,22 @@ fn measure(text: &str, quantity: Option<Quantity>) -> f64 {
     match quantity {
         Some(quantity) => parse_quantity(plain(text), quantity).unwrap_or(f64::NAN),
         None => text.parse().unwrap_or(f64::NAN),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// An inch is 25.4 mm and a knot 1852 m an hour (both exact, international agreements of 1959 and 1929).
+    #[test]
+    fn a_place_is_told_in_the_units_asked_for() {
+        let metric = |key, words| in_units(key, words, UnitSystem::Metric);
+        assert_eq!(metric(field::propeller::PITCH, "15 in"), "381 mm");
+        assert_eq!(metric(field::propeller::PITCH, "381 mm"), "381 mm");
+        assert_eq!(metric(field::reduction::RATIO, "2.2:1"), "2.2:1");
+        assert_eq!(metric("throttle", "fully open"), "fully open");
+        assert_eq!(in_units(field::propeller::PITCH, "381 mm", UnitSystem::Trade), "381 mm");
+        assert_eq!(in_units(field::bank::TEMPERATURE, "10 °C", UnitSystem::Us), "50 °F");
     }
 }

@@ -83,7 +83,7 @@ impl Room for Wiring {
         let mut blocks = vec![
             Block::picture(
                 "wiring",
-                "The drive's wiring, one line for both poles",
+                "Wiring, one line for both poles",
                 Place::Chart,
                 diagram::diagram(study, paper),
             ),
@@ -103,7 +103,8 @@ impl Room for Wiring {
         ];
         blocks.push(Block::words("Heat and air", words::air_words(study)));
         blocks.push(Block::words("What is lost with what", words::lost_words(study)));
-        blocks.push(Block::words("What cannot be told", words::untold(&study.rules)));
+        let untold = study.count(Verdict::CannotTell).to_string();
+        blocks.push(Block::words("What cannot be told", words::untold(&study.rules)).chief(untold));
         blocks.push(Block::sheet(sheets, "rules").remark(
             "No certificate. Known: how surely the rule is known here. 33 CFR 183 is written for boats with petrol engines and \
              is a yardstick.",

@@ -183,7 +183,7 @@ pub(super) fn cables_note(study: &WiringStudy) -> String {
     note
 }
 
-/// What the bus does; the free propeller's volts beside it, named for what they are.
+/// What the bus does while she brakes.
 pub(super) fn dump_words(study: &WiringStudy, paper: &Paper) -> String {
     let volts = |v: f64| paper.decimals(v, Quantity::Voltage, 1);
     let side = &study.wired.harness.controller;
@@ -202,28 +202,25 @@ pub(super) fn dump_words(study: &WiringStudy, paper: &Paper) -> String {
         said += &format!(", twice what it is charged to ({} is not given)", field::controller::OVERVOLTAGE);
     }
     said += if study.dump.is_guessed { ", its capacitors guessed at 10 uF for each ampere." } else { "." };
-    let missing: Vec<&str> = [
+    if missing_of_end(study).is_empty() {
+        said += &format!(
+            " With its own stop, the delay and the windings' energy it ends at {}.",
+            volts(study.dump.braking.highest_v)
+        );
+    }
+    said
+}
+
+/// The fields without which it cannot be told how high the volts end when she brakes.
+fn missing_of_end(study: &WiringStudy) -> Vec<&'static str> {
+    let side = &study.wired.harness.controller;
+    let fields = [
         (side.capacitance_f.is_none(), field::controller::CAPACITANCE),
         (side.stops_at_v.is_none(), field::controller::BRAKING_STOPS_AT),
         (side.delay_s.is_none(), field::controller::BRAKING_STOPS_IN),
         (side.phase_inductance_h.is_none(), field::motor::PHASE_INDUCTANCE),
-    ]
-    .into_iter()
-    .filter_map(|(is_missing, field)| is_missing.then_some(field))
-    .collect();
-    said += &if missing.is_empty() {
-        format!(
-            " With its own stop, the delay and the windings' energy it ends at {}.",
-            volts(study.dump.braking.highest_v)
-        )
-    } else {
-        format!(" How high it ends cannot be told without {}.", missing.join(", "))
-    };
-    format!(
-        "{said} The shaft that turns by itself at full throttle's revolutions makes {}: that figure alone says nothing of the \
-         instant at which the protection opens. A field that is weakened at speed is an event of its own, told under controls.",
-        volts(study.wired.demand.motor_v)
-    )
+    ];
+    fields.into_iter().filter_map(|(is_missing, field)| is_missing.then_some(field)).collect()
 }
 
 pub(super) fn joining_words(study: &WiringStudy, paper: &Paper) -> Vec<String> {
@@ -260,6 +257,18 @@ pub(super) fn joining_words(study: &WiringStudy, paper: &Paper) -> Vec<String> {
         said.push(format!(
             "A pack joined with its poles reversed drives {}: prove the poles of each with a meter before its last lug is set.",
             amperes(amperes_a)
+        ));
+    }
+    said.push(format!(
+        "The shaft that turns by itself at full throttle's revolutions makes {}: that figure alone says nothing of the instant at \
+         which the protection opens. A field that is weakened at speed is an event of its own, told under controls.",
+        paper.decimals(study.wired.demand.motor_v, Quantity::Voltage, 1)
+    ));
+    let missing = missing_of_end(study);
+    if !missing.is_empty() {
+        said.push(format!(
+            "How high the volts end when she brakes cannot be told without {}.",
+            missing.join(", ")
         ));
     }
     said.push("The order of opening: torque to nought, then the contactor, then the switch; never while it charges.".to_owned());

@@ -2,9 +2,11 @@
 
 use std::path::Path;
 
+use wakewright_core::trial::StreamVector;
 use wakewright_rooms::ROOMS;
 use wakewright_rooms::boats::load;
 use wakewright_rooms::room::{Asked, Replies};
+use wakewright_rooms::shop::{Shop, TrialStream};
 use wakewright_rooms::text::Paper;
 use wakewright_units::UnitSystem;
 
@@ -12,6 +14,10 @@ const WATERS: &str = include_str!("../../../../examples/renn_sound_waters.txt");
 
 /// What the room says: the sentence of its answer, or why there is none.
 fn said(room: &str, replies: &[(&str, &str)]) -> String {
+    said_of(room, replies, &Shop::default())
+}
+
+fn said_of(room: &str, replies: &[(&str, &str)], shop: &Shop) -> String {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/sea_campion.toml");
     let boat = load(&demo.to_string_lossy(), &[]).unwrap();
     let room = ROOMS.iter().find(|known| known.card().key == room).unwrap();
@@ -20,7 +26,7 @@ fn said(room: &str, replies: &[(&str, &str)]) -> String {
         Err(why) => return format!("{why:?}"),
     };
     let paper = Paper::plain(UnitSystem::Trade);
-    match room.answer(&Asked { replies, ..Asked::of(&boat, 50) }, None, &paper) {
+    match room.answer(&Asked { replies, shop: Some(shop), ..Asked::of(&boat, 50) }, None, &paper) {
         Ok(answer) => answer.finding.sentence,
         Err(why) => why.message().to_owned(),
     }
@@ -217,4 +223,44 @@ fn streams_by_constants() {
     assert!(passage("3 nm to a; stream at noaa/FPI0901").contains("has no course"));
     let unknown = passage("3 nm 80 to a; stream at the Gull Rock");
     assert!(unknown.contains("leg 1: no station"), "{unknown}");
+}
+
+/// Streams as found: by the hour of a table of one tide, and by a trial of hers; what neither tells is no slack water.
+#[test]
+fn streams_as_found() {
+    // High water at 05:48 and 18:10 of 18 September; the trial ran from an hour after the evening's on.
+    let waters = [("table", WATERS), ("zone", "UTC"), ("port", "Renn Sound"), ("day", "2026-09-18")];
+    let evening_s = 1_789_755_000.0;
+    let trial = |number, from_to_s, speed_m_s: f64| TrialStream {
+        number,
+        from_to_s,
+        found: (speed_m_s > 0.0).then_some((StreamVector { speed_m_s, towards_rad: 3.8 }, 0.2)),
+    };
+    let runs = Some((evening_s + 3600.0, evening_s + 7200.0));
+    let shop = Shop {
+        streams: vec![trial(3, runs, 0.9), trial(4, None, 0.9), trial(5, runs, 0.0)],
+        ..Shop::default()
+    };
+    let passage = |stream: &str, leave: &str, more: &[(&str, &str)]| {
+        let route = format!("3 nm 218 to a; stream {stream}");
+        let own = [("route", route.as_str()), ("leave", leave)];
+        said_of("passage", &[&own, &waters[..], more].concat(), &shop)
+    };
+    let as_trial = passage("as trial 3", "06:30", &[]);
+    assert!(as_trial.contains("at a by"), "{as_trial}");
+    let later = passage("as trial 3", "10:00", &[]);
+    assert!(later.contains("some hours of the tide alone") && later.contains("at 10:00"), "{later}");
+    assert!(passage("as trial 4", "06:30", &[]).contains("does not tell the day"));
+    assert!(passage("as trial 5", "06:30", &[]).contains("share no stream"));
+    assert!(passage("as trial 6", "06:30", &[]).contains("no such trial"));
+    let found = ("streams", "T: found at 3.97 m, ± 0.3 kn, ± 30 min\n+1 218 1.75\n+2 218 1.75");
+    assert!(passage("T", "06:30", &[found]).contains("at a by"), "{}", passage("T", "06:30", &[found]));
+    assert!(passage("T", "06:30", &[("streams", "T: found at 4 m\n+1 218")]).contains("one rate"));
+    assert!(passage("T", "06:30", &[("streams", "T: found at 4 m, ± far\n+1 218 1")]).contains("line 1"));
+    let home = |stream: &str, now: &str| {
+        let own = [("miles", "3"), ("course", "218"), ("now", now), ("stream", stream)];
+        said_of("gethome", &[&own, &waters[..]].concat(), &shop)
+    };
+    assert!(home("as trial 3", "07:00").contains("she is home"), "{}", home("as trial 3", "07:00"));
+    assert!(home("as trial 3", "11:00").contains("for none at 11:00"), "{}", home("as trial 3", "11:00"));
 }

@@ -11,7 +11,7 @@ use wakewright_papers::HAS_PDF;
 use wakewright_picture::{Frame, Theme};
 use wakewright_rooms::boats::Loaded;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Place, Replies, Typed};
-use wakewright_rooms::sentence::capitalised;
+use wakewright_rooms::sentence::{capitalised, chief_of};
 use wakewright_rooms::sheets::titled_of;
 use wakewright_rooms::shop::{Over, Shop};
 use wakewright_rooms::text::{Finding, Paper};
@@ -34,7 +34,7 @@ const MOST_OPEN_ROWS: usize = 30;
 const PAPERS: [&str; 1] = ["quote"];
 
 /// So many times the samples of a moving slider take longer than a page may.
-const LONG_WORK: usize = 10;
+const LONG_WORK: usize = 20;
 
 /// A room at a boat, with what the address asks.
 #[derive(Clone, Copy)]
@@ -367,21 +367,26 @@ impl<'a> OnPage<'a> {
     }
 
     fn chart(&self) -> Markup {
-        let charts = self.answer.blocks.iter().filter_map(|block| self.picture(block, Place::Chart));
+        let charts = self.answer.blocks.iter().filter(|block| self.stands_above(block));
+        let charts = charts.filter_map(|block| self.picture(block));
         live("chart", &html! { @for chart in charts { (chart) } })
     }
 
-    fn picture(&self, block: &Block, at: Place) -> Option<Markup> {
+    /// Whether a picture stands above or beside the sliders: of those that may, on a phone the first.
+    fn stands_above(&self, block: &Block) -> bool {
+        let is_chart = |block: &&Block| matches!(block, Block::Picture { place: Place::Chart, .. });
+        let first = self.answer.blocks.iter().find(is_chart);
+        is_chart(&block) && (self.widths.unfolds() || first.is_some_and(|first| std::ptr::eq(first, block)))
+    }
+
+    fn picture(&self, block: &Block) -> Option<Markup> {
         let Block::Picture { key, caption, picture, place, .. } = block else { return None };
-        let width = if at == Place::Chart { self.widths.chart } else { self.widths.whole };
-        let file = format!("{}/picture/{key}.svg?{}", self.here, self.query);
-        let further = if at == Place::Chart {
-            self.files()
-        } else {
-            html! {}
+        let (width, further) = match place {
+            Place::Chart => (self.widths.chart, self.files()),
+            Place::Below => (self.widths.whole, html! {}),
         };
-        (*place == at)
-            .then(|| parts::figure_to_save(picture.as_ref(), width, key, caption, Some(&file), &further))
+        let file = format!("{}/picture/{key}.svg?{}", self.here, self.query);
+        Some(parts::figure_to_save(picture.as_ref(), width, key, caption, Some(&file), &further))
     }
 
     /// Ways to what is found as files for other programs, beside those to its picture.
@@ -404,7 +409,7 @@ impl<'a> OnPage<'a> {
             _ => None,
         });
         let cautions = html! {
-            @for (title, text) in grave { section.fails { h2 { (title) } @for paragraph in text { p { (paragraph) } } } }
+            @for (title, text) in grave { section.fails { h2 { (title) } @for text in text { (parts::paragraph(text)) } } }
             @for (title, text) in own { div.caution { strong { (title) } p { (text) } } }
             (parts::cautions(&self.answer.notices))
         };
@@ -445,14 +450,16 @@ impl<'a> OnPage<'a> {
                 let is_open = self.widths.unfolds() && sheet.rows.len() <= MOST_OPEN_ROWS;
                 self.fold_as(sheet.key, &sheet.title, &self.chief(sheet, &titled), is_open, &table)
             }
-            Block::Picture { key, caption, chief, .. } => self
-                .picture(block, Place::Below)
+            Block::Picture { key, caption, chief, .. } if !self.stands_above(block) => self
+                .picture(block)
                 .map_or_else(|| html! {}, |picture| self.fold(key, caption, chief, &picture)),
             Block::Words { title, text, chief, is_grave: false } => {
-                let said = html! { @for paragraph in text { p { (paragraph) } } };
-                if title.is_empty() { said } else { self.fold(title, title, chief, &said) }
+                let said = html! { @for text in text { (parts::paragraph(text)) } };
+                let figure = || chief_of(text.iter().map(String::as_str));
+                let chief = if chief.is_empty() { figure() } else { chief.clone() };
+                if title.is_empty() { said } else { self.fold(title, title, &chief, &said) }
             }
-            Block::Words { .. } | Block::Caution { .. } | Block::Lines(_) => html! {},
+            Block::Picture { .. } | Block::Words { .. } | Block::Caution { .. } | Block::Lines(_) => html! {},
         }
     }
 

@@ -3,9 +3,9 @@
 
 use maud::{Markup, html};
 use wakewright_rooms::room::Typed;
-use wakewright_rooms::whatif::Slider;
+use wakewright_rooms::whatif::{Slider, in_units};
 
-use crate::parts::fold;
+use crate::parts::{UNITS, fold};
 use crate::query::Query;
 
 /// So many stand in view on a phone.
@@ -73,10 +73,10 @@ fn control(slider: &Slider) -> Markup {
         div.slot {
             div.slider data-slider=(slider.key) data-kept=(slider.kept) {
                 label for=(id) { (slider.label) }
-                output for=(id) { (slider.places.get(slider.at).map_or("", |place| place.1.as_str())) }
+                output for=(id) { (slider.places.get(slider.at).map_or_else(String::new, |place| in_units(slider.key, &place.1, UNITS.get()))) }
                 select id=(id) name=(if slider.is_own() { slider.key } else { "set" }) {
                     @for (place, (value, words)) in slider.places.iter().enumerate() {
-                        option value=(option_value(slider, place, value)) selected[place == slider.at] { (words) }
+                        option value=(option_value(slider, place, value)) selected[place == slider.at] { (in_units(slider.key, words, UNITS.get())) }
                     }
                 }
             }

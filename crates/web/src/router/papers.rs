@@ -15,6 +15,7 @@ use wakewright_rooms::room::{AnyRoom, Replies};
 use super::{Answer, Slug, TheSite, Who, about_boat};
 use crate::error::WebError;
 use crate::layout::Here;
+use crate::parts::Widths;
 use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use crate::{address, parts};
@@ -50,11 +51,14 @@ async fn report(State(site): TheSite, Path(slug): Slug, query: Query, Extension(
     site.run_while_wanted(move |site| {
         let boat = site.boat(&slug)?;
         let (record, reader) = (record_of(site, &boat)?, reader_of(&query)?);
+        let widths = Widths::of(parts::contents_width(&query, &visitor));
         // The fingerprint stands for all that a report follows from.
-        let asked = format!("for={}&from={}", reader.word(), record.fingerprint());
+        let asked =
+            format!("for={}&from={}&width={}", reader.word(), record.fingerprint(), widths.whole.round());
         let asked = Query::parse(asked.as_bytes());
         let contents = site.once(("paper", "report"), &boat, (&asked, &visitor), || {
-            Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents())
+            let page = Some((widths.whole, widths.unfolds()));
+            Ok(Report::of(site.rooms(), &record, reader, &parts::paper()).contents(page))
         })?;
         let to = |reader: Reader, rest: &str| {
             address::of_boat(&slug, &format!("report{rest}?for={}", reader.word()))

@@ -92,7 +92,7 @@ async fn room_page(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat_for(room, &slug)?;
+        let boat = site.boat_for(room, &slug, &query)?;
         let card = room.card();
         let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
@@ -123,7 +123,7 @@ async fn picture(
     Extension(visitor): Who,
 ) -> Result<Response, WebError> {
     site.run_while_wanted(move |site| {
-        let boat = site.boat_for(room, &slug)?;
+        let boat = site.boat_for(room, &slug, &query)?;
         let key = file.strip_suffix(".svg").ok_or(WebError::NoSuchPage)?;
         let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
         let svg = site.in_turn(|| door.picture(key))?;
@@ -167,7 +167,7 @@ async fn live(
     Extension(visitor): Who,
 ) -> Answer {
     site.run_while_wanted(move |site| {
-        let boat = site.boat_for(room, &slug)?;
+        let boat = site.boat_for(room, &slug, &query)?;
         site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
             Door { site, room, boat: &boat, query: &query, visitor: &visitor }.live()
         })

@@ -8,6 +8,7 @@ use wakewright_records::boat::{
 };
 use wakewright_units::{Digits, Quantity, UnitSystem, format_quantity, read_quantity};
 
+use crate::parts::UNITS;
 use crate::words::{fault_words, field_id};
 use crate::working::{MARK, Reading, VALUE, shown, takes_marks};
 
@@ -208,7 +209,13 @@ impl FieldOnSheet<'_> {
             Presence::Default(text) => Some(format!("Left out: {text} is taken.")),
             Presence::Estimated { how, .. } => {
                 let value = self.reading.spec.as_ref().and_then(|spec| estimated(spec, &self.address));
-                let value = value.map_or_else(String::new, |si| format!(": {}", self.field.value_text(si)));
+                let in_units = |si| match (self.field.quantity(), UNITS.get()) {
+                    (Some(quantity), units) if units != UnitSystem::Trade => {
+                        format_quantity(si, quantity, units, Digits::Usual)
+                    }
+                    _ => self.field.value_text(si),
+                };
+                let value = value.map_or_else(String::new, |si| format!(": {}", in_units(si)));
                 Some(format!("Left out: estimated from {how}{value}."))
             }
             _ => None,
@@ -250,13 +257,14 @@ fn read_words(stated: &Stated, quantity: Quantity) -> Option<String> {
     let unit = read_quantity(typed, quantity).ok().map(|read| read.unit.symbol());
     let ends_with = |text: &str| unit.is_some_and(|unit| text.ends_with(&format!(" {unit}")));
     let words = |si: f64, system| format_quantity(si, quantity, system, Digits::Usual);
-    let other = [UnitSystem::Trade, UnitSystem::Metric, UnitSystem::Us]
+    let units = UNITS.get();
+    let other = [units, UnitSystem::Trade, UnitSystem::Metric, UnitSystem::Us]
         .map(|system| words(stated.value_si, system))
         .into_iter()
         .find(|text| !ends_with(text) && text.contains(' '));
     let (low, high) = (stated.spread.p10, stated.spread.p90);
     let band = (low < high).then(|| {
-        let (low, high) = (words(low, UnitSystem::Trade), words(high, UnitSystem::Trade));
+        let (low, high) = (words(low, units), words(high, units));
         if low == high { format!("within {high}") } else { format!("four times in five {low} to {high}") }
     });
     let equals = other.map(|text| format!("= {text}"));

@@ -83,7 +83,9 @@ fn section_part(
                 @let (at_hand, more): (Vec<_>, Vec<_>) = fields_at(section, place, reading).into_iter().partition(is_at_hand);
                 div.sheet { @for field in &at_hand { (field.row()) } }
                 @if !more.is_empty() {
-                    details.more-fields data-fold={ "more-" (place) } open[unfolds] {
+                    // What is empty throughout has been asked for: nothing of it is folded.
+                    @let is_filled = at_hand.iter().any(FieldOnSheet::is_filled);
+                    details.more-fields data-fold=[is_filled.then(|| format!("more-{place}"))] open[!is_filled] {
                         summary { (more.len()) " more, estimated, usual or none while nothing is filled in" }
                         div.sheet { @for field in &more { (field.row()) } }
                     }
@@ -107,15 +109,23 @@ fn section_part(
     }
 }
 
-/// The first figures that are filled in, as typed.
+/// The first figures that are filled in, as typed, as many as stand in one line of a phone.
 fn chief(section: &'static Section, places: &[String], reading: &Reading) -> String {
-    const FIGURES: usize = 3;
+    const LINE: usize = 46;
     let fields = places.iter().take(1).flat_map(|place| fields_at(section, place, reading));
     let figures =
         fields.filter(|field| matches!(field.field.kind, FieldKind::Quantity(_))).filter_map(|field| {
             Some(format!("{} {}", field.field.label, field.plain_value().filter(|value| !value.is_empty())?))
         });
-    figures.take(FIGURES).collect::<Vec<_>>().join(", ")
+    let mut line = String::new();
+    for figure in figures {
+        if !line.is_empty() && line.len() + figure.len() > LINE {
+            break;
+        }
+        line += if line.is_empty() { "" } else { ", " };
+        line += &figure;
+    }
+    line
 }
 
 fn count(section: &'static Section, places: &[String], reading: &Reading, is_begun: bool) -> String {

@@ -82,7 +82,7 @@ struct OnRecord {
 impl OnRecord {
     fn load(site: &Site, (slug, kind, number): Which<'_>) -> Result<Self, WebError> {
         let boat = match kind.room {
-            Some(room) => site.boat_for(room, slug)?,
+            Some(room) => site.boat_for(room, slug, &Query::default())?,
             None => site.boat(slug)?,
         };
         let kept = KeptRecord::load(&site.store(), boat.entry.id, kind, number)?;
