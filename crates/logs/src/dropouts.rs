@@ -301,6 +301,7 @@ mod tests {
             times_s: (0..values.len()).map(|i| i as f64).collect(),
             values: values.to_vec(),
             count: values.len() as u64,
+            is_turned: false,
         }
     }
 

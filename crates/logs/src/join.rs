@@ -193,7 +193,11 @@ fn resample(
     let steps = ((end_s - start_s) / step_s) as usize + 1;
     let mut outing = Outing { time_base, start_s, step_s, steps, series: Vec::new(), notices: Vec::new() };
     for Chosen { channel, offset_s } in chosen {
-        let values = even_steps(channel, *offset_s, &outing, options.bridge_s);
+        let mut values = even_steps(channel, *offset_s, &outing, options.bridge_s);
+        // Who says that the sign is written the other way round means it as it was written.
+        if channel.is_turned && options.is_current_negated && channel.measured == M::Current {
+            values.iter_mut().for_each(|value| *value = -*value);
+        }
         if values.iter().any(|v| v.is_finite()) {
             let step = super::resolution::step_of(channel);
             outing.series.push(Series { measured: channel.measured, source: channel.source, values, step });

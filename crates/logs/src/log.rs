@@ -124,6 +124,8 @@ pub struct Channel {
     pub values: Vec<f64>,
     /// Samples as they came; more than `values` when the log was thinned.
     pub count: u64,
+    /// Reading turned the sign by itself, of a log without columns to remember it by.
+    pub is_turned: bool,
 }
 
 impl Channel {
@@ -339,6 +341,7 @@ impl Builder {
                     times_s: Vec::new(),
                     values: Vec::new(),
                     count: 0,
+                    is_turned: false,
                 });
                 place
             }

@@ -112,7 +112,14 @@ mod tests {
         let values: Vec<f64> = values.iter().cycle().take(60).copied().collect();
         let times_s = (0..values.len()).map(|i| i as f64).collect();
         let count = values.len() as u64;
-        Channel { measured: M::SpeedOverGround, source: Source::Track, times_s, values, count }
+        Channel {
+            measured: M::SpeedOverGround,
+            source: Source::Track,
+            times_s,
+            values,
+            count,
+            is_turned: false,
+        }
     }
 
     #[test]

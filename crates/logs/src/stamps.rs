@@ -97,7 +97,14 @@ mod tests {
     fn channel(times_s: Vec<f64>) -> Channel {
         let values: Vec<f64> = (0..times_s.len()).map(|i| i as f64).collect();
         let count = values.len() as u64;
-        Channel { measured: Measured::Voltage, source: Source::Column(1), times_s, values, count }
+        Channel {
+            measured: Measured::Voltage,
+            source: Source::Column(1),
+            times_s,
+            values,
+            count,
+            is_turned: false,
+        }
     }
 
     /// Every ten seconds, written in whole minutes, begun in the middle of one.

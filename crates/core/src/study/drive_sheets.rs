@@ -4,7 +4,8 @@
 use wakewright_units::Quantity;
 
 use super::figure::{STATE, StateFigure};
-use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow, WidthShare};
+use super::summary::{LimitRow, SecondOpinion, Study, ThrottleRow};
+use super::widths::WidthShare;
 use crate::sail::BOLLARD_PULL;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, Via, Word, itself, plain};
 use crate::spread::Interval;

@@ -9,6 +9,7 @@ mod drive_sheets;
 mod figure;
 mod range_sheets;
 mod summary;
+mod widths;
 
 pub use crate::sail::BOLLARD_PULL;
 pub use crate::spread::Interval;
@@ -23,6 +24,7 @@ pub use drive_sheets::{BINDING_LIMIT, BURST_SPEED, DRIVE_SHEETS, SAMPLES_LEFT_OU
 pub use figure::{FIGURE_COUNT, Figures, STATE, StateFigure, at};
 pub use range_sheets::{RANGE, RANGE_FIGURES, RANGE_SHEETS};
 pub use summary::{
-    DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow, WidthShare,
+    DemandRow, LimitRow, SampleAnswer, SecondOpinion, SpeedRow, SpeedSample, Study, ThrottleRow,
     sample_answer, summarise,
 };
+pub use widths::WidthShare;

@@ -14,6 +14,7 @@ fn turn_sign(log: &mut Log, mapping: &mut Mapping) {
     let flows = |channel: &&mut crate::Channel| matches!(channel.measured, M::Current | M::Power);
     for channel in log.channels.iter_mut().chain(&mut log.set_aside).filter(flows) {
         channel.values.iter_mut().for_each(|value| *value = -*value);
+        channel.is_turned = mapping.columns.is_empty();
     }
 }
 

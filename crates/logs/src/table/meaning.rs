@@ -148,7 +148,13 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     let is_part = |word: &String| {
         matches!(word.as_str(), "bus" | "sys") || ideas(word).any(|idea| plant.contains(&idea))
     };
-    if let [first, last] = parts.as_slice()
+    // `Bat. A U`: the one between is which of several.
+    let outer = match parts.as_slice() {
+        [first, which, last] if which.len() == 1 && is_part(first) => Some((first, last)),
+        [first, last] => Some((first, last)),
+        _ => None,
+    };
+    if let Some((first, last)) = outer
         && ![Idea::Volt, Idea::Amp, Idea::Watt].iter().any(|idea| has.contains(idea))
         && unit.is_none_or(|unit| idea_of_unit(unit).is_some_and(|idea| electric_ideas().contains(&idea)))
     {
@@ -233,7 +239,7 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
     {
         return None;
     }
-    let (part, of) = part_of(&has, &parts);
+    let (part, of) = part_of(&has, &parts, unit.is_some());
     let is_plant = matches!(measured, M::Voltage | M::Current | M::Power);
     Some(Meaning {
         measured,
@@ -383,7 +389,7 @@ const fn electric_ideas() -> [Idea; 3] {
 }
 
 /// The part of the plant, and which of several.
-fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
+fn part_of(has: &BTreeSet<Idea>, parts: &[String], has_unit: bool) -> (Part, String) {
     let is = |idea: Idea| has.contains(&idea);
     let is_bank = is(Idea::Battery) || is(Idea::Total) || is(Idea::Input) || is(Idea::Drive);
     // `5V supply`: what the electronics live on.
@@ -403,12 +409,15 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String]) -> (Part, String) {
         "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
         "le", "l", "d", "no", "nr", "value", "dc", "now",
     ];
-    // `Pack A current`: which of several, not amps.
+    // `Pack A current`, `Pack A V`, `Batt P voltage`, `A V` beside `B V`: which of several, neither amps nor power.
     let is_letter = |at: usize| {
-        at > 0
-            && at + 1 < parts.len()
-            && parts[at] == "a"
-            && ideas(&parts[at - 1]).any(|idea| idea == Idea::Battery)
+        let is_behind_battery = at > 0 && ideas(&parts[at - 1]).any(|idea| idea == Idea::Battery);
+        match parts[at].as_str() {
+            "a" if parts.len() == 1 => has_unit,
+            "a" => is_behind_battery && (has_unit || at + 1 < parts.len()),
+            "p" | "s" => is_behind_battery && at + 1 < parts.len() && !is(Idea::Watt),
+            _ => false,
+        }
     };
     let mut of: Vec<&str> = parts
         .iter()

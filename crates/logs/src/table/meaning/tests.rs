@@ -101,3 +101,30 @@ fn parts_are_told_apart() {
     assert_eq!(of("Solar current (A)").0, Part::Other);
     assert_eq!(of("Port bank volts"), (Part::Bank, "port".to_owned()));
 }
+
+/// A pack's letter is neither amps nor power: half of the power would be taken for all of it.
+#[test]
+fn letters_of_packs_tell_which_of_several() {
+    let heads = [
+        ("Pack A V", M::Voltage, "a"),
+        ("Pack A A", M::Current, "a"),
+        ("Pack B A", M::Current, "b"),
+        ("Pack_A_V", M::Voltage, "a"),
+        ("A V", M::Voltage, "a"),
+        ("A A", M::Current, "a"),
+        ("B V", M::Voltage, "b"),
+        ("Bat. A U", M::Voltage, "a"),
+        ("Bat. B I", M::Current, "b"),
+        ("Batt P voltage", M::Voltage, "p"),
+        ("Batt S current", M::Current, "s"),
+    ];
+    for (name, measured, of) in heads {
+        let meaning = meaning_of(name).map(|meaning| (meaning.measured, meaning.of));
+        assert_eq!(meaning, Some((measured, of.to_owned())), "{name}");
+    }
+    for (name, measured) in
+        [("A", M::Current), ("A (A)", M::Current), ("Battery A", M::Current), ("P batt", M::Power)]
+    {
+        assert_eq!(meaning_of(name).map(|meaning| meaning.measured), Some(measured), "{name}");
+    }
+}
