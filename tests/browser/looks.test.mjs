@@ -126,7 +126,7 @@ test("in every state that a page can be in: tried, impossible, remedy taken, an 
     [`${boat}/tide?place=nowhere`, ""], [`${boat}/nothing`, ""], ["/new", "form button.main"],
   ];
   for (const units of ["trade", "US"]) {
-    if (units === "US") await page.getByRole("button", { name: "US", exact: true }).tap();
+    if (units === "US") await Promise.all([page.waitForEvent("framenavigated"), page.getByRole("button", { name: "US", exact: true }).tap()]);
     for (const [path, press] of states) {
       await page.goto(program.url(path));
       if (press) await page.locator(press).first().tap();
@@ -139,7 +139,7 @@ test("in every state that a page can be in: tried, impossible, remedy taken, an 
   }
   await page.goto(program.url(`${boat}/drive`));
   assert.match(await page.locator("[data-slider='sea.head_wind'], [data-slider='propeller.pitch']").first().locator("output").innerText(), /in$/);
-  await page.getByRole("button", { name: "metric", exact: true }).tap();
+  await Promise.all([page.waitForEvent("framenavigated"), page.getByRole("button", { name: "metric", exact: true }).tap()]);
   assert.match(await page.locator("[data-slider='propeller.pitch'] output").innerText(), /^\d+ mm$/, "sliders follow the units");
   await context.close();
 });
