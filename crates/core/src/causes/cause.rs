@@ -77,7 +77,7 @@ causes! {
 pub const CAUSE_COUNT: usize = Cause::ALL.len();
 
 impl Cause {
-    /// Whether it belongs to the day or the place and not to the boat.
+    /// Whether it belongs to the day, and not to the boat or to the canal that she lives in.
     #[must_use]
     pub fn is_of_day(self) -> bool {
         matches!(self, Self::WindAndSea | Self::Instruments)

@@ -311,7 +311,9 @@ fn kept(leaving_now: &[TryRow], usual_m_s: f64) -> usize {
     const AS_SURE: f64 = 0.01;
     let cheapest = leaving_now.len() - 1;
     let surest = leaving_now.iter().map(|row| row.above_share).fold(0.0, f64::max);
-    if surest < 0.9 && surest < leaving_now[cheapest].above_share + 2.0 * AS_SURE {
+    // Where hardly any brings her home the sentence tells of the speed of least energy.
+    let is_no_surer = surest < leaving_now[cheapest].above_share + 2.0 * AS_SURE;
+    if surest < 0.1 || (surest < 0.9 && is_no_surer) {
         return cheapest;
     }
     let off = |place: usize| (leaving_now[place].tried.speed_m_s - usual_m_s).abs();
