@@ -129,16 +129,22 @@ pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper
             paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
         );
     }
+    let watts = |power_w: Interval| {
+        let band = paper
+            .four_in_five(power_w, Quantity::Power)
+            .map_or_else(String::new, |band| format!(" ({band})"));
+        format!("{}{band}", paper.quantity(power_w.value, Quantity::Power))
+    };
     said += &format!(
-        "Motoring at {} takes {} W for the drive",
+        "Motoring at {} takes {} for the drive",
         paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
-        format_number(study.under_way.motoring_w, 0)
+        watts(study.under_way.motoring_w)
     );
-    if study.under_way.regeneration_w > 0.0 {
+    if study.under_way.regeneration_w.value > 0.0 {
         said += &format!(
-            "; sailing at {} brings {} W",
+            "; sailing at {} brings {}",
             paper.decimals(plan.week.sailing_m_s, Quantity::Speed, 1),
-            format_number(study.under_way.regeneration_w, 0)
+            watts(study.under_way.regeneration_w)
         );
     }
     said += ". ";
