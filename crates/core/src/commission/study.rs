@@ -139,7 +139,14 @@ impl CommissionStudy {
     ) -> Option<Self> {
         let of = |suspect: Suspect, sample: u64| {
             let (boat, tied) = suspect.apply(spec.sample(sampler, sample), harness, sampler, sample);
-            predict(&boat, harness, &tied)
+            let found = predict(&boat, harness, &tied)?;
+            Some(match suspect {
+                Suspect::Misread(misreading) => {
+                    let dice = sampler.uniform(name_number("suspect.meter"), sample);
+                    misreading.notes(found, f64::from(spec.boat.drives.running), dice)
+                }
+                _ => found,
+            })
         };
         let found: Vec<Option<(Predicted, Afloat)>> = workers.map(samples, |i| {
             let afloat = card(spec, sampler, i as u64);
@@ -237,6 +244,14 @@ impl CommissionStudy {
     pub fn unsafe_readings(&self) -> Vec<&'static str> {
         let flags = self.flags.iter().filter(|row| row.verdict == Some(Verdict::Fails)).map(|row| row.key);
         flags.chain((self.insulation == Some(Verdict::Fails)).then_some("insulation")).collect()
+    }
+
+    /// A joint that may well be about to burn: it is told before all else.
+    #[must_use]
+    pub fn burning(&self) -> Option<&SuspectRow> {
+        const LIKELY: f64 = 0.3;
+        let is_burnt = |row: &&SuspectRow| matches!(row.suspect, Some(Suspect::BurntJoint(_)));
+        self.suspects.iter().find(|row| is_burnt(row) && row.share >= LIKELY)
     }
 
     /// How many readings came out so.

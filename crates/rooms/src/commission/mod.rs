@@ -179,7 +179,9 @@ fn finding(name: &str, study: &CommissionStudy, paper: &Paper) -> Finding {
         )
         .collect();
     let stop = match study.unsafe_readings().as_slice() {
-        [] => String::new(),
+        [] => study.burning().map_or_else(String::new, |row| {
+            format!("Stop: lever to neutral, main switch off: {} heats until something burns. ", row.words)
+        }),
         wrong => format!(
             "Stop, switch off and lock off: what fails is {}, and she does not turn under power until that is mended. ",
             wrong.join(", ")
