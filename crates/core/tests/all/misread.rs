@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use wakewright_core::boat::Boat;
-use wakewright_core::causes::{Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, diagnose};
+use wakewright_core::causes::{
+    Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, OfTrial, Refusal, diagnose,
+};
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
@@ -95,6 +97,26 @@ fn what_fits_nothing_is_no_reading_either() {
     let (found, headline) =
         said_of(&[("pack[1].count", "2")], |run| run.power_w = run.power_w.map(|power| -power));
     assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.oddities);
+}
+
+/// A meter that shows a third less or half as much again, while turns and way are as they should be, is no other propeller.
+#[test]
+fn a_meter_that_is_far_off_fits_nothing() {
+    for factor in [0.6, 1.5] {
+        let (found, headline) = said_of(&[], |run| run.power_w = run.power_w.map(|power| factor * power));
+        let meter = Headline::FitsNothing(Refusal::Instrument(OfTrial::MeterFactor));
+        assert_eq!(headline, meter, "{factor}: {:?} {:?}", found.wrong_instruments(), found.oddities);
+    }
+}
+
+/// Runs with the lever part open that made more way than she has with all of it, by a limit that her document states: nothing explains that.
+#[test]
+fn more_way_than_at_full_throttle_fits_nothing() {
+    let held = [("controller.battery_current", "20 A")];
+    let (found, headline) =
+        said_of_boat(&held, |boat| boat.controller.battery_current_limit_a = 300.0, |_| {});
+    assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.points[0]);
+    assert!(found.calibrated.is_empty());
 }
 
 /// A canal that is narrower that day than her document has it is no drag of hers: the depth is asked for.
