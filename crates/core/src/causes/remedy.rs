@@ -320,7 +320,8 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
         | Hypothesis::KilometresRead
         | Hypothesis::MilesRead
         | Hypothesis::MetresRead
-        | Hypothesis::OtherLoads => false,
+        | Hypothesis::OtherLoads
+        | Hypothesis::MotorAmps => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }
 }

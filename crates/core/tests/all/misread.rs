@@ -7,6 +7,7 @@ use wakewright_core::causes::{
     Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, OfTrial, Refusal, diagnose,
 };
 use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
@@ -97,6 +98,46 @@ fn what_fits_nothing_is_no_reading_either() {
     let (found, headline) =
         said_of(&[("pack[1].count", "2")], |run| run.power_w = run.power_w.map(|power| -power));
     assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.oddities);
+}
+
+/// Amps of the motor's leads are the bank's over the duty of the controller: far too many at low speeds, right with the lever fully open.
+#[test]
+fn amps_of_the_motors_leads_are_seen() {
+    let spec = demo();
+    let (found, headline) = said_of(&[], |run| {
+        let prepared = PreparedBoat::new(&clean_at_medians(&spec)).unwrap().value;
+        let Some(turns) = run.shaft_speed_rev_s else { return };
+        let state = prepared.solve(Ask::ShaftSpeed(turns)).unwrap().state;
+        run.power_w = Some(state.bank_v * state.motor.current_a);
+    });
+    assert_eq!(headline, Headline::Misread(Hypothesis::MotorAmps), "{:?}", found.oddities);
+}
+
+/// What slips under full load alone is the belt, toothed or not, and no limit of a controller: the motor turns as fast as its volts allow.
+#[test]
+fn a_belt_that_gives_is_no_limit() {
+    let spec = demo();
+    let ratio = spec.boat.drive_line.ratio;
+    let (found, headline) = said_of(&[], |run| {
+        let Some(turns) = run.shaft_speed_rev_s.filter(|turns| *turns > 580.0 / 60.0) else { return };
+        run.motor_speed_rev_s = Some(1.25 * ratio * turns);
+    });
+    assert!(
+        !matches!(headline, Headline::Named(share) if share.cause == Cause::Limits),
+        "{headline:?} {:?}",
+        found.oddities
+    );
+}
+
+/// Without any turns nothing tells another propeller from a limit: they are asked for.
+#[test]
+fn turns_are_asked_for() {
+    let pitch = |boat: &mut Boat| boat.propeller.pitch_m *= 0.75;
+    let (found, headline) = said_of_boat(&[], pitch, |run| {
+        (run.shaft_speed_rev_s, run.motor_speed_rev_s) = (None, None);
+    });
+    let is_asked = !matches!(headline, Headline::Named(share) if !matches!(share.cause, Cause::Hull | Cause::BottomGrowth));
+    assert!(is_asked, "{headline:?} {:?}", found.oddities);
 }
 
 /// A meter that shows a third less or half as much again, while turns and way are as they should be, is no other propeller.

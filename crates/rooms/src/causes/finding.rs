@@ -4,7 +4,9 @@ use wakewright_core::causes::{
     Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Refusal, Score,
     Share, ShortfallPoint,
 };
+use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::practice::{DUTY_WORTH_M_S, duty_words};
+use wakewright_core::propeller::Pattern;
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
@@ -128,6 +130,10 @@ const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (
 /// What is asked for before a cause is named, and why.
 fn missing_words(missing: Missing) -> [&'static str; 2] {
     match missing {
+        Missing::Turns => [
+            "how fast motor or shaft turned",
+            "Count them, by the display or a mark and a light: without turns another propeller, another reduction and a limit look alike.",
+        ],
         Missing::OtherSpeed => [
             "whether the log shows true",
             "Read the speed over ground by satellite, both ways: these runs cannot tell a log that shows too little from a \
@@ -176,6 +182,10 @@ fn settled_by(what: Hypothesis) -> &'static str {
         }
         Hypothesis::KilometresRead | Hypothesis::MilesRead | Hypothesis::MetresRead => {
             "Everything else fits with that unit. Look what the instrument shows, and write the unit behind the speeds."
+        }
+        Hypothesis::MotorAmps => {
+            "They are more than the bank's at every setting but the lever fully open. See which amps the display calls so, and read those \
+             of the bank."
         }
         Hypothesis::OtherLoads => {
             "Everything else fits with one power more at every setting. Read what is drawn with the lever at neutral, and note it, or \
@@ -268,6 +278,7 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
                 ),
                 _ => main_sentence(main, shares.get(1).copied(), is_paired(main.cause)),
             });
+            said.extend(what_it_covers(main.cause, diagnosis).map(str::to_owned));
         }
         if let Some(pair) = diagnosis.correlated.first() {
             said.push(format!(
@@ -308,6 +319,30 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
         said.extend(next_sentence(diagnosis, paper));
     }
     said.join(" ")
+}
+
+/// What else the likeliest cause may be, where its name says less than it covers.
+fn what_it_covers(cause: Cause, diagnosis: &Diagnosis) -> Option<&'static str> {
+    let problem = &diagnosis.problem;
+    let bottom = problem.epochs[problem.now()].observed.bottom;
+    match cause {
+        Cause::Hull => Some(
+            "These runs cannot tell it from stores or people aboard, something in tow, a rope round the shaft, or a bottom that nobody \
+             looked at.",
+        ),
+        Cause::Propeller if problem.spec.boat.propeller.pattern == Pattern::Folding => Some(
+            "See first whether each blade opens, and opens fully: one that does not reads as another pitch.",
+        ),
+        Cause::Unexplained
+            if problem.spec.boat.towed.is_some()
+                && bottom.is_some_and(|bottom| bottom >= FoulingCondition::HeavySlime) =>
+        {
+            Some(
+                "Her towing measurements hold the growth of their own day: what was seen on her now may well be it.",
+            )
+        }
+        _ => None,
+    }
 }
 
 fn main_sentence(main: &Share, second: Option<&Share>, is_paired: bool) -> String {

@@ -2,7 +2,7 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::energy::{
-    Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS,
+    Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS, Shore, Store,
 };
 use wakewright_core::sheet::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
@@ -113,13 +113,18 @@ fn is_left_alone(plan: &EnergyPlan) -> bool {
 /// How the year was reckoned, in words.
 pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
     let share = |share: f64| paper.quantity(share, Quantity::Share);
+    let Shore { charge_w, plug_in_at, until } = plan.shore;
+    // The packs may take less than socket and charger give.
+    let taken_w = Store::of(&spec.boat).map_or(charge_w, |store| {
+        charge_w.min(store.step(plug_in_at.min(until), charge_w, HOUR_S).terminal_j / HOUR_S)
+    });
     let mut said = format!(
         "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
         study.samples.asked,
         plan.climate_source,
-        share(plan.shore.plug_in_at),
-        share(plan.shore.until),
-        format_number(plan.shore.charge_w, 0),
+        share(plug_in_at),
+        share(until),
+        format_number(taken_w, 0),
     );
     const SURE: f64 = 0.95;
     if plan.week.motoring_s > 0.0 && study.reaches_in < SURE {
