@@ -152,7 +152,8 @@ impl Diagnosis {
             ),
             (
                 Missing::Bottom,
-                matches!(cause, Cause::BottomGrowth | Cause::Banks) && epoch.observed.bottom.is_none(),
+                matches!(cause, Cause::BottomGrowth | Cause::Banks | Cause::Hull)
+                    && epoch.observed.bottom.is_none(),
             ),
             (Missing::Blades, of_blades && epoch.observed.blades.is_none()),
             (Missing::OtherSpeed, (of_drag || cause == Cause::Unexplained) && has_log_alone),

@@ -105,7 +105,7 @@ impl Hypothesis {
             Self::PoorJoint => "a joint or cable of the bank drops more volts than it should",
             Self::HeldBack => "controller, throttle, BMS or heat hold her back",
             Self::OtherRatio => "the reduction is another than stated",
-            Self::OtherPitch => "the propeller has another pitch than stated",
+            Self::OtherPitch => "the propeller has another pitch or diameter than stated",
             Self::BeltSlips => "the belt slips",
             Self::BeltGives => "the belt slips under full load",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
@@ -130,7 +130,7 @@ impl Hypothesis {
             Self::PoorJoint => "a joint or cable of the bank dropped more volts than it should",
             Self::HeldBack => "controller, throttle, BMS or heat held her back",
             Self::OtherRatio => "the reduction was another than stated",
-            Self::OtherPitch => "the propeller had another pitch than stated",
+            Self::OtherPitch => "the propeller had another pitch or diameter than stated",
             Self::BeltSlips => "the belt slipped",
             Self::BeltGives => "the belt slipped under full load",
             Self::WeakMotor => "the motor's magnets were weak, or its winding was another than stated",
@@ -188,8 +188,8 @@ impl Hypothesis {
             // The share of her volts that it drops at the controller's current.
             Self::PoorJoint => Spread::factor(0.03, 0.08, 0.20),
             Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
-            // An inch or two of twelve to sixteen.
-            Self::OtherPitch => Spread::factor(0.89, 1.0, 1.12),
+            // An inch or two of twelve to sixteen, and three now and then.
+            Self::OtherPitch => Spread::factor(0.86, 1.0, 1.16),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
             Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
             Self::WeakMotor => Spread::factor(0.90, 1.04, 1.18),

@@ -31,7 +31,7 @@ pub struct Problem {
     /// How the power differs from course to course, by trial.
     pub differences: Vec<Option<CourseDifference>>,
     /// The boats of the days: she as she was then, water as it was.
-    bases: Vec<Boat>,
+    pub(super) bases: Vec<Boat>,
     /// By trial the inputs that were stated otherwise then, each with the trial whose unknown it is; none
     /// where it was certain.
     otherwise: Vec<Vec<(Input, Option<usize>)>>,
