@@ -114,11 +114,31 @@ impl Diagnosis {
         let asked = likely.and_then(|share| self.missing_for(share.cause).first().copied());
         match (likely, asked) {
             (_, Some(missing)) => Headline::Ask(missing),
-            (Some(share), None) if share.main_probability > share.cause.named_from() => {
+            (Some(share), None)
+                if share.main_probability > share.cause.named_from() && !self.has_rival(share.cause) =>
+            {
                 Headline::Named(*share)
             }
             _ => Headline::Open,
         }
+    }
+
+    /// Whether these runs cannot tell `cause` from another that may well be the one: then neither is named.
+    fn has_rival(&self, cause: Cause) -> bool {
+        const MAY_WELL_BE: f64 = 0.05;
+        let others = self.correlated.iter().filter_map(|pair| match cause {
+            _ if pair.first == cause => Some(pair.second),
+            _ if pair.second == cause => Some(pair.first),
+            _ => None,
+        });
+        let main = |other: Cause| {
+            self.points[0]
+                .shares
+                .iter()
+                .find(|share| share.cause == other)
+                .map_or(0.0, |share| share.main_probability)
+        };
+        others.map(main).any(|probability| probability > MAY_WELL_BE)
     }
 
     /// What is not known without which `cause` has no ground, what to ask for first before all else.

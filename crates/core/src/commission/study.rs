@@ -5,7 +5,7 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 
 use super::point::{FLAGS, INSULATION_OHM_V, Instrument, POINTS, Point, PointKey};
 use super::predict::{COUNT, Predicted, ReadyHarness, predict};
-use super::suspect::Suspect;
+use super::suspect::{Suspect, standing_still};
 use crate::boat::BoatSpec;
 use crate::causes::Workers;
 use crate::notice::Notice;
@@ -145,6 +145,7 @@ impl CommissionStudy {
                     let dice = sampler.uniform(name_number("suspect.meter"), sample);
                     misreading.notes(found, f64::from(spec.boat.drives.running), dice)
                 }
+                Suspect::StandsStill => standing_still(found),
                 _ => found,
             })
         };
@@ -168,11 +169,17 @@ impl CommissionStudy {
             // A reading that half of her samples do not have is not told.
             (2 * read.len() > sound.len()).then(|| quantiles(&mut read)).flatten().map(interval)
         };
+        // In a leg there is no coupling to open, and nobody sees the shaft.
+        let is_shut = spec.fittings.is_on_a_leg;
         let points: Vec<PointRow> = POINTS
             .iter()
             .enumerate()
             .map(|(place, point)| {
-                let told = band(point.key, point.instrument, &mut sound.iter().map(|(p, _)| p.points[place]));
+                let told = (!is_shut || !point.is_of_open_line)
+                    .then(|| {
+                        band(point.key, point.instrument, &mut sound.iter().map(|(p, _)| p.points[place]))
+                    })
+                    .flatten();
                 let expected =
                     if place == PointKey::Rest as usize { told.map(|told| rest(spec, told)) } else { told };
                 let read = asked.points[place];

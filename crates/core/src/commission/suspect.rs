@@ -35,8 +35,24 @@ pub enum Suspect {
     LessReduction,
     /// It is larger.
     MoreReduction,
+    /// The drive does not run at all.
+    StandsStill,
     /// No part of her: a reading is of something else.
     Misread(Misreading),
+}
+
+/// What the meters show of a drive that does not run.
+#[must_use]
+pub fn standing_still(mut found: Predicted) -> Predicted {
+    use PointKey::{
+        FreeAmps, FreeSpeed, HalfAmps, QuayAmps, QuayMotor, QuayPull, QuayShaft, QuayVolts, Rest,
+    };
+    for place in [FreeSpeed, FreeAmps, HalfAmps, QuayAmps, QuayMotor, QuayShaft, QuayPull] {
+        found.points[place as usize] = Some(0.0);
+    }
+    found.points[QuayVolts as usize] = found.points[Rest as usize];
+    found.drops_v.iter_mut().for_each(|drop| *drop = drop.map(|_| 0.0));
+    found
 }
 
 /// What was written down as something else.
@@ -97,7 +113,7 @@ impl Suspect {
         let has_reduction = reduction != Some(ReductionKind::Direct);
         let has_packs =
             (0..spec.boat.bank.groups.len()).any(|group| spec.boat.bank.without_pack(group).is_some());
-        let mut all = vec![Self::Sound, Self::SwappedPhase];
+        let mut all = vec![Self::Sound, Self::SwappedPhase, Self::StandsStill];
         all.extend(harness.runs().map(Self::LooseJoint));
         all.extend(harness.runs().map(Self::BurntJoint));
         all.extend(
@@ -130,7 +146,7 @@ impl Suspect {
             Self::Sound => 0.6,
             Self::LooseJoint(_) => 0.08 / runs.max(1) as f64,
             Self::BurntJoint(_) => 0.02 / runs.max(1) as f64,
-            Self::SwappedPhase | Self::LimitsLower | Self::LowCharge => 0.05,
+            Self::SwappedPhase | Self::LimitsLower | Self::LowCharge | Self::StandsStill => 0.05,
             Self::BeltSlips | Self::PackOff | Self::LessPitch | Self::MorePitch => 0.03,
             Self::WeakMotor | Self::LessReduction | Self::MoreReduction | Self::Misread(_) => 0.015,
         }
@@ -155,6 +171,7 @@ impl Suspect {
             Self::LimitsLower => "the controller's limits are set lower than stated".to_owned(),
             Self::LessReduction => "the reduction is smaller than stated".to_owned(),
             Self::MoreReduction => "the reduction is larger than stated".to_owned(),
+            Self::StandsStill => "the drive is off or locked out".to_owned(),
             Self::Misread(what) => match what {
                 Misreading::ShaftForMotor => "the motor's turns were read at the shaft",
                 Misreading::MotorForShaft => "the shaft's turns were read at the motor",
@@ -183,6 +200,7 @@ impl Suspect {
             Self::LimitsLower => "limits_lower",
             Self::LessReduction => "less_reduction",
             Self::MoreReduction => "more_reduction",
+            Self::StandsStill => "stands_still",
             Self::Misread(Misreading::ShaftForMotor) => "shaft_for_motor",
             Self::Misread(Misreading::MotorForShaft) => "motor_for_shaft",
             Self::Misread(Misreading::MotorAmps) => "motor_amps",
@@ -216,6 +234,10 @@ impl Suspect {
                 "Open motor turned by hand or by a drill: volts between leads against revolutions."
             }
             Self::LimitsLower => "The controller's settings: motor amps, battery amps, power.",
+            Self::StandsStill => {
+                "Key, kill cord, lever through neutral first, shore lead out, the controller's lamp and code; then, dead and proved dead, \
+                 fuse, contactor and the plug of the throttle."
+            }
             Self::Misread(_) => "No part: see where and in what unit it was read, and write it down as that.",
             Self::LessReduction | Self::MoreReduction => {
                 "Count teeth, or turns of the motor for ten of the shaft."
@@ -249,8 +271,9 @@ impl Suspect {
         let precharge = (PRECHARGE_BAND * sampler.deviate(name_number("commission.precharge"), sample)).exp();
         let mut tied = Tied { run_factors, precharge, ..Tied::default() };
         match self {
-            Self::Sound | Self::Misread(_) => {}
+            Self::Sound | Self::StandsStill | Self::Misread(_) => {}
             Self::SwappedPhase => {
+                // It turns at least in jerks, and draws.
                 tied.free = Some([between(0.02, 0.4), 2.0 + 6.0 * dice("suspect.amps")]);
                 boat.motor.no_load_speed_rev_s_v *= between(0.1, 0.5);
             }

@@ -1,8 +1,8 @@
 //! The sentences that say what was found. Not for: tables.
 
 use wakewright_core::causes::{
-    Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Refusal, Score,
-    Share, ShortfallPoint,
+    Cause, DatumKind, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial,
+    Refusal, Score, Share, ShortfallPoint,
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::practice::{DUTY_WORTH_M_S, duty_words};
@@ -77,6 +77,23 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
         }
         Headline::NotShort | Headline::Named(_) | Headline::Open => {}
     }
+    if point.short_probability < NAMED_FROM
+        && let Some(fastest_m_s) = fastest_of_part_throttle_m_s(diagnosis, point.now.value)
+    {
+        let fastest = paper.decimals(fastest_m_s, Quantity::Speed, 1);
+        return Finding {
+            sentence: format!(
+                "Up to {fastest} {name} does what she should. What she makes at full throttle was not run, as far as these readings tell: with \
+                 nothing to hold her back it would be {now}."
+            ),
+            further: format!(
+                "If {fastest} was with the lever fully open, something holds her back: say which run that was (the column of the throttle, or \
+                 \"full\" in its row). {}",
+                further(diagnosis, paper)
+            ),
+            ..Finding::default()
+        };
+    }
     if point.short_probability < NAMED_FROM {
         let ahead = if point.shortfall.value < -0.05 { "more than" } else { "what" };
         return Finding {
@@ -115,6 +132,20 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
         further: further(diagnosis, paper),
         ..Finding::default()
     }
+}
+
+/// The fastest of her runs, where none is known to be at full throttle and it lies clearly below what that would give \[m/s\].
+fn fastest_of_part_throttle_m_s(diagnosis: &Diagnosis, full_m_s: f64) -> Option<f64> {
+    const CLEARLY: f64 = 0.95;
+    let problem = &diagnosis.problem;
+    let mine = || problem.observations.iter().filter(|observation| observation.epoch == problem.now());
+    if mine().any(|observation| observation.held.is_full_throttle()) {
+        return None;
+    }
+    let speeds = mine().flat_map(|observation| &observation.data);
+    let speeds = speeds.filter(|datum| matches!(datum.kind, DatumKind::Speed | DatumKind::LogSpeed));
+    let fastest = speeds.map(|datum| datum.value).fold(0.0, f64::max);
+    (fastest > 0.0 && fastest < CLEARLY * full_m_s).then_some(fastest)
 }
 
 fn fastest_over_ground_m_s(diagnosis: &Diagnosis) -> f64 {
