@@ -52,6 +52,17 @@ fn one_pack_short_the_others_trip_at_full_throttle_and_hold_at_low() {
     assert_eq!(limit, Limit::Bms);
 }
 
+/// A bank whose protection just carries full throttle goes on at that current while the power fades with its volts: by hand it gives its charge
+/// from full to the reserve at the volts under load, not the seconds until the first tenth of a volt is gone.
+#[test]
+fn a_bank_at_its_limit_of_current_goes_on() {
+    let free = study_of(boat_with(vec![pack(1.0, 500.0); 3]), &at_full());
+    let full_a = free.packs[0].current_a;
+    let held = study_of(boat_with(vec![pack(1.0, 1.001 * full_a); 3]), &at_full());
+    let of = |study: &BankStudy| study.loads.last().unwrap().usable_j.unwrap().value;
+    assert!((of(&held) / of(&free) - 1.0).abs() < 0.03, "{} {}", of(&held), of(&free));
+}
+
 /// The throttle from which the others trip is that of the load which they just carry: between the throttles asked, and
 /// whichever throttles are asked.
 #[test]

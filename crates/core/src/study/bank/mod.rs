@@ -120,7 +120,16 @@ fn energy_j(bank: &Bank, power_w: f64, reserve: f64) -> Option<(f64, StoppedBy)>
         return None;
     }
     let run = discharge(bank, Load::PowerW(power_w), 1.0, reserve).ok()?;
-    (run.duration_s > 0.0).then_some((run.energy_j, run.stopped_by))
+    let held = (run.duration_s > 0.0).then_some((run.energy_j, run.stopped_by))?;
+    if run.stopped_by != StoppedBy::CurrentLimit {
+        return Some(held);
+    }
+    // At its limit of current a bank goes on, and the power fades with its volts: the drive gives way by as much.
+    const HARDLY_LESS: f64 = 0.9;
+    let limit_a = bank.prepare().ok()?.discharge_limit_a * (1.0 - 1e-9);
+    let rest = discharge(bank, Load::CurrentA(limit_a), run.final_state_of_charge, reserve).ok();
+    let rest = rest.filter(|rest| rest.lowest_voltage_v * limit_a >= HARDLY_LESS * power_w);
+    Some(rest.map_or(held, |rest| (run.energy_j + rest.energy_j, rest.stopped_by)))
 }
 
 /// Energies of sample number `sample`; `None` when that sample contradicts itself.
