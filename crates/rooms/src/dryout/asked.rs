@@ -1,5 +1,6 @@
 //! What is asked of a dry-out: her draught and keel, the ground, the work, the hours.
 
+use jiff::SignedDuration;
 use jiff::civil::Time;
 use wakewright_core::drying_out::floats::WEATHER_LASTS_S;
 use wakewright_core::drying_out::foot::{Stands, stands};
@@ -23,6 +24,13 @@ const GROUND_WITHIN_M: f64 = 0.15;
 const MEASURED_WITHIN_M: f64 = 0.03;
 const DOCUMENT_WITHIN_M: f64 = 0.08;
 const USUAL_HOURS: f64 = 3.0;
+/// So many standard deviations off, two heights of one ground contradict each other.
+const BEYOND: f64 = 4.0;
+
+/// Another draught than the stated one, by more than loading makes of it: three tenths; judgement.
+fn is_other(draught_m: f64, stated_m: f64) -> bool {
+    (draught_m / stated_m).ln().abs() > 0.3
+}
 
 /// A median and half its band, `1.70 m ± 0.10 m`.
 fn read_banded(text: &str) -> Result<Reply, String> {
@@ -218,6 +226,9 @@ pub fn fields(boat: &Loaded) -> Vec<Typed> {
         Typed::new("opening", "Lowest opening", "0.9 m out, 2.4 m up"),
         Typed::new("sinking", "Sinks into the ground", "0 m"),
         Typed::new("slope-across", "Slope across", "0 deg"),
+        Typed::new("slope-along", "Slope along, bow down", "0 deg"),
+        Typed::new("fore", "Depth of the keel's fore end", "as the draught"),
+        Typed::new("aft", "Depth of its after end", "as the draught"),
         Typed::new("from", "Work from", "sunrise"),
         Typed::new("to", "to", "sunset"),
     ]);
@@ -287,14 +298,21 @@ impl Case {
     /// What is missing, and what cannot be told.
     pub fn of(asked: &Asked<'_>, known: &Known) -> Result<Self, NoAnswer> {
         let replies = &asked.replies;
-        let stated = asked.boat.document.number(field::hull::DRAUGHT);
+        let stated = asked.boat.document.number(field::hull::DRAUGHT).map(|stated| stated.value_si);
         let typed = banded(asked, "draught", MEASURED_WITHIN_M).map(|(value, within, _)| (value, within));
-        let of_document = stated.map(|stated| (stated.value_si, DOCUMENT_WITHIN_M));
+        let of_document = stated.map(|stated| (stated, DOCUMENT_WITHIN_M));
         let draught_m =
             typed.or(of_document).ok_or_else(|| NoAnswer::input("give her draught as measured today"))?;
         let deepest_m =
             [replies.number("fore"), replies.number("aft")].into_iter().flatten().fold(draught_m.0, f64::max);
         let draught_m = (deepest_m, draught_m.1);
+        if let Some(stated) = stated.filter(|stated| is_other(draught_m.0, *stated)) {
+            return Err(NoAnswer::input(format!(
+                "draught {:.2} m as typed, and {:.2} m in her document: that is more than her load moves it. Look at the unit (5 ft are \
+                 1.52 m), and correct the document if it is that which is wrong",
+                draught_m.0, stated
+            )));
+        }
         let sinking_m = replies.number("sinking").unwrap_or(0.0);
         let draught_sd_m = draught_m.1 / BAND_DEVIATE;
         let landings = landings(asked, draught_m.0)?;
@@ -305,6 +323,19 @@ impl Case {
             typed.filter(|_| known.has_chart_datum || offset_m.is_some()).map(|(value, within, _)| {
                 (value - offset_m.unwrap_or(0.0), (within / BAND_DEVIATE).hypot(known.level.mean_sd_m))
             });
+        if let Some((before, landing)) = before.and_then(|before| {
+            let off = |landing: &&Landing| (landing.height_m - landing.draught_m - before.0).abs();
+            let sd_m = before.1.hypot(draught_sd_m).hypot(known.level.weather_sd_m);
+            Some((before, landings.iter().find(|landing| off(landing) > BEYOND * sd_m)?))
+        }) {
+            return Err(NoAnswer::input(format!(
+                "the landing of {} tells of ground at {:.2} m, and {:.2} m was typed: weather and draught do not account for that. One of \
+                 the two, or the hour, its zone or the draught of that day is wrong",
+                known.local(landing.at_s).strftime("%Y-%m-%d %H:%M"),
+                landing.height_m - landing.draught_m,
+                before.0
+            )));
+        }
         let usual = (known.level.weather_sd_m, WEATHER_LASTS_S);
         let weather_sd_m = match replies.has("weather") {
             true => usual.0,
@@ -346,6 +377,11 @@ impl Case {
         };
         let alone_m2 = found.map_or(0.0, |found| found.sd_m.powi(2) - draught_sd_m.powi(2));
         let (work_above_keel_m, work) = work(asked, draught_m.0)?;
+        if replies.number("from").zip(replies.number("to")).is_some_and(|(from, to)| from == to) {
+            return Err(NoAnswer::input(
+                "the hours for the work begin and end at the same time (from, to): give another end, or leave both out for daylight",
+            ));
+        }
         let (hours, has_no_light) = hours(asked, known);
         let slope_along = replies.number("slope-along").unwrap_or(0.0);
         let rake = replies.number("fore").zip(replies.number("aft")).map(|(fore, aft)| aft - fore);
@@ -482,11 +518,16 @@ fn hours(asked: &Asked<'_>, known: &Known) -> (Vec<(f64, f64)>, bool) {
         // Hours that end before they begin go on past midnight.
         let to = to.unwrap_or(DAY_S);
         let to = if to <= from { to + DAY_S } else { to };
+        // By the clock of the place, over a change of it too.
         let day = |day: usize| {
-            let midnight = seconds(&known.first) + (day as f64 - 1.0) * DAY_S;
-            (midnight + from, midnight + to)
+            let noon = known.local(seconds(&known.first) + (day as f64 - 0.5) * DAY_S);
+            let at = |after_s: f64| {
+                let time = noon.date().at(0, 0, 0, 0) + SignedDuration::from_secs(after_s as i64);
+                Some(seconds(&time.to_zoned(known.zone.clone()).ok()?))
+            };
+            at(from).zip(at(to))
         };
-        return ((0..=days).map(day).collect(), false);
+        return ((0..=days).filter_map(day).collect(), false);
     }
     match known.position {
         Some(place) => (daylight(place, from_s, to_s), false),

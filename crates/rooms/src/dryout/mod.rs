@@ -15,8 +15,8 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
 use crate::text::{Finding, Paper};
-use crate::tide::Known;
-use crate::tide::known::seconds;
+use crate::tide::known::{is_far, seconds};
+use crate::tide::{Known, lies_at};
 use crate::whatif::Slider;
 use asked::Case;
 
@@ -135,7 +135,7 @@ impl Room for DryOut {
         let days = DAYS.min(((last_s - from_s) / 86_400.0).ceil() as i64);
         let mut notices = vec![caution::DRYING_OUT, caution::UNDER_HER, caution::SCRUBBING];
         notices.extend(known.notices.iter().cloned());
-        if known.is_far_from(asked.boat) {
+        if is_far(known.position, lies_at(asked.boat)) {
             notices.push(caution::FAR_STATION);
         }
         Ok(Found { known, case, visits, chosen, sure_by, days, last_s, notices })
