@@ -128,6 +128,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
         has_told_drives: document.integer(field::motor::RUNNING).is_some(),
+        is_on_a_leg: !propeller::arrangement(document).has_water_bearing(),
         has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
         has_usual_pack_resistance: bank::has_usual_resistance(document),
         pack_resistance: pack_resistance.map(|uncertain| uncertain.spread),
