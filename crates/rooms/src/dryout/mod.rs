@@ -4,6 +4,7 @@
 mod asked;
 mod calendar;
 mod chart;
+mod fields;
 mod sheets;
 mod words;
 
@@ -108,12 +109,12 @@ impl Room for DryOut {
     }
 
     fn questions(&self) -> &'static [Question] {
-        &asked::QUESTIONS
+        &fields::QUESTIONS
     }
 
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
-        let asked = &*crate::places::at(asked, &asked::QUESTIONS)?;
+        let asked = &*crate::places::at(asked, &fields::QUESTIONS)?;
         let mut known = Known::of(asked, DAYS, FORTNIGHT_S)?;
         let case = Case::of(asked, &known)?;
         known.level.weather_sd_m = case.error.weather_sd_m;
@@ -191,7 +192,7 @@ impl Room for DryOut {
     }
 
     fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
-        asked::fields(asked.boat)
+        fields::fields(asked.boat)
     }
 
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {
