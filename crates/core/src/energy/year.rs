@@ -161,7 +161,8 @@ impl Lived<'_> {
         let (plan, store) = (self.plan, self.store);
         let shares = plan.week.shares();
         let mut months = [MonthSums { lowest: 1.0, ..MonthSums::default() }; 12];
-        let (mut charge, mut plugged) = (self.start, false);
+        // Whoever had to stop for want of charge plugs in when back, whatever the sun has brought since.
+        let (mut charge, mut plugged, mut had_to_stop) = (self.start, false, false);
         let reserve = store.reserve(plan.reserve);
         let (mut in_coulomb, mut out_coulomb, mut lost_coulomb) = (0.0, 0.0, 0.0);
         let mut weeks = Vec::with_capacity(52);
@@ -179,9 +180,10 @@ impl Lived<'_> {
                     drive_w: motoring * self.under_way.motoring_w,
                     is_away: motoring + sailing > 0.0,
                 };
-                let served = serve(store, (&plan.shore, reserve), charge, plugged, &asked);
+                let served = serve(store, (&plan.shore, reserve), charge, plugged || had_to_stop, &asked);
                 let passed = &served.passed;
                 plugged = served.is_plugged;
+                had_to_stop = asked.drive_w - served.drive_w > ROUNDING_W || (had_to_stop && asked.is_away);
                 charge = passed.state_of_charge;
                 sums.add(&asked, &served, motoring, reserve);
                 week.lowest = week.lowest.min(charge);
@@ -246,6 +248,9 @@ impl Lived<'_> {
     }
 }
 
+/// Above the rounding of what was asked for, and of nothing \[W\].
+const ROUNDING_W: f64 = 1e-3;
+
 /// Month of each day of the year, 0 to 11.
 fn months_of_days() -> impl Iterator<Item = usize> {
     MONTH_DAYS.iter().enumerate().flat_map(|(month, &days)| (0..days).map(move |_| month))
@@ -253,8 +258,6 @@ fn months_of_days() -> impl Iterator<Item = usize> {
 
 impl MonthSums {
     fn add(&mut self, asked: &Asked, served: &Served, motoring: f64, reserve: f64) {
-        /// Above the rounding of what was asked for, and of nothing \[W\].
-        const ROUNDING_W: f64 = 1e-3;
         let charge = served.passed.state_of_charge;
         let missing_drive_w = asked.drive_w - served.drive_w;
         let missing_house_w = asked.house_w - served.house_w;

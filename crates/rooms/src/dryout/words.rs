@@ -123,10 +123,20 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     let give_up = found.give_up_s(best).map_or_else(String::new, |at| {
         format!(" Latest hour to give up and stay off: {}.", found.hour(at, best))
     });
+    // A ground off which she may not come for a month is none, whatever hours it gives.
+    let may_stay = found.sure_by.is_none() && own_trap.is_some();
+    let rather_not = if may_stay {
+        format!(
+            "Rather not on this ground: in more than one case of twenty {name} is not off again inside these {} days. ",
+            found.days
+        )
+    } else {
+        String::new()
+    };
     Finding {
-        sentence: format!("{start}{steep}{tips}{fills}{short}{on}"),
+        sentence: format!("{rather_not}{start}{steep}{tips}{fills}{short}{on}"),
         binding: own_trap.unwrap_or_default(),
-        fails: !steep.is_empty() || !fills.is_empty(),
+        fails: may_stay || !steep.is_empty() || !fills.is_empty(),
         figure,
         further: format!(
             "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up}{other} {}",
