@@ -339,7 +339,8 @@ impl<'a> Report<'a> {
             p.aside { "A band holds four times in five. \"Stands on\" counts how the inputs of a figure are known." }
             div.caution.long {
                 h2 { "Before a hand is laid on any of it" }
-                @for caution in cautions(notices(&self.told)) { p { (caution) } }
+                // What stands above already stands there once.
+                @for said in cautions(notices(&self.told)).iter().filter(|said| **said != caution::PAPER.text()) { p { (said) } }
             }
         }
     }
