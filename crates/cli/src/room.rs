@@ -89,14 +89,15 @@ pub fn command(room: &'static dyn AnyRoom) -> Command {
             Some(name) if question.key == "place" => {
                 Arg::new("place").index(2).help(question.help).value_name(name).value_parser(question.read)
             }
-            Some(name) => arg
-                .value_name(name)
-                .allow_hyphen_values(matches!(
-                    name,
-                    "HEIGHT" | "ANGLE" | "HOURS:SHARE" | "READING" | "VOLTS" | "AMPS" | "OHM"
-                ))
-                .value_parser(question.read)
-                .action(ArgAction::Append),
+            Some(name) => {
+                let read = question.read;
+                // What is below zero is answered by what reads it; an option is no value.
+                let text = move |given: &str| match given.strip_prefix("--") {
+                    Some(_) => Err(format!("a value is missing before {given}")),
+                    None => read(given),
+                };
+                arg.value_name(name).allow_hyphen_values(true).value_parser(text).action(ArgAction::Append)
+            }
             None => arg.action(ArgAction::SetTrue),
         });
     }

@@ -2,7 +2,7 @@
 
 use clap::{Args, Subcommand};
 use wakewright_logs::table::Mapping;
-use wakewright_logs::{JoinOptions, RunBounds};
+use wakewright_logs::{JoinOptions, Packs, RunBounds};
 use wakewright_records::boat::unread;
 use wakewright_rooms::room::Answer;
 use wakewright_rooms::sheets::answer_text;
@@ -191,9 +191,15 @@ struct RunsArgs {
     /// Current out of the bank is written as negative
     #[arg(long)]
     turn_current: bool,
+    /// Current is taken as it is written, though a log seems to tell that its sign is turned
+    #[arg(long, conflicts_with = "turn_current")]
+    current_as_written: bool,
     /// The logs are of packs side by side, one each: their amps are added
     #[arg(long)]
     packs_beside: bool,
+    /// The logs are of packs in series, one each: their volts are added
+    #[arg(long, conflicts_with = "packs_beside")]
+    packs_in_series: bool,
     /// Loads that are not the drive
     #[arg(long, value_name = "WATTS")]
     house: Option<String>,
@@ -269,7 +275,12 @@ fn runs(args: &RunsArgs) -> Done {
         current_zero_a: quantity(&args.zero, Quantity::Current)?,
         house_power_w: quantity(&args.house, Quantity::Power)?,
         is_current_negated: args.turn_current,
-        has_packs_beside: args.packs_beside,
+        is_current_as_written: args.current_as_written,
+        packs: match (args.packs_beside, args.packs_in_series) {
+            (true, _) => Packs::Beside,
+            (false, true) => Packs::Series,
+            (false, false) => Packs::Apart,
+        },
         ..JoinOptions::default()
     };
     let bounds =

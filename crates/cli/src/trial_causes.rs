@@ -205,7 +205,11 @@ fn epoch_of_files(args: &EvidenceArgs, boat: &Loaded) -> Result<Epoch, Failure> 
     let given: Vec<Option<&_>> = logs.iter().map(Some).collect();
     let reading = read_trial(&document, &given);
     for apart in &reading.apart {
-        let added = if apart.may_be_packs { " --noted beside=yes adds their amps." } else { "" };
+        let added = if apart.may_be_packs {
+            " --noted beside=yes adds their amps, --noted series=yes their volts."
+        } else {
+            ""
+        };
         output::complain(&format!("{}{added}\n", remark(&apart.notice, &paper).text));
     }
     // What was not written is asked; what was written wrongly is refused.

@@ -282,7 +282,7 @@ pub fn show(args: &ShowArgs) -> Done {
 #[command(
     after_help = "Examples:\n  wakewright trial set \"Sea Campion\" 1 bottom=\"light slime\" wind=\"8 kn\" \
     wind_from=SW\n  wakewright trial set \"Sea Campion\" 1 correct=wind,waves house=\"180 W\" title=\"as she \
-    came\"\n\nWhat can be noted: date, title, done (since the trial before), note, zero, house, turned (yes or no), beside (yes: the logs are of packs side by side, whose amps are added), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
+    came\"\n\nWhat can be noted: date, title, done (since the trial before), note, zero, house, turned (yes: out of the bank is negative; no: as it is written, though a log seems to tell otherwise), beside (yes: the logs are of packs side by side, whose amps are added), series (yes: in series, their volts are added), throttle_held (yes: it was not touched between opposite runs), full_throttle (numbers of runs, as 9,10), answer (question=answer), left_out (channels), \
     shift (log: time, as 2:20 s), least_run, correct (wind, waves, \
     displacement, water), bottom, blades, months_since_cleaning, displacement, water_temperature, wind, wind_from, \
     wave_height, depth, confined, state_of_charge, used_charge (amp-hours since full), rest_voltage, \
@@ -379,8 +379,15 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
         "note" => TrialAddress::Note,
         "zero" => TrialAddress::MeterZero,
         "house" => TrialAddress::MeterHouse,
+        // Said by hand that it is not: no log's own telling turns it then.
+        "turned" if value.trim().eq_ignore_ascii_case("no") => {
+            document.meter.is_current_turned = false;
+            document.meter.is_current_as_written = true;
+            return Ok(());
+        }
         "turned" => TrialAddress::MeterTurned,
         "beside" => TrialAddress::MeterBeside,
+        "series" => TrialAddress::MeterSeries,
         "throttle_held" => TrialAddress::ThrottleHeld,
         "least_run" => TrialAddress::LeastRun,
         word => TrialAddress::of_name(word).ok_or_else(|| {
@@ -395,7 +402,10 @@ pub(super) fn note(document: &mut TrialDocument, word: &str, value: &str) -> Res
     if !document.set_typed(&address, value) {
         let why = if matches!(
             address,
-            TrialAddress::MeterTurned | TrialAddress::MeterBeside | TrialAddress::ThrottleHeld
+            TrialAddress::MeterTurned
+                | TrialAddress::MeterBeside
+                | TrialAddress::MeterSeries
+                | TrialAddress::ThrottleHeld
         ) {
             "write yes or no"
         } else if value.len() > LONGEST_TEXT {

@@ -3,14 +3,16 @@
 //! Not for: remarks that need no answer (`LogNotice`).
 
 mod figures;
+mod power;
 mod several;
 mod sign;
 
 use figures::{Figures, figures, gives, power_text};
+pub(crate) use power::power_question;
 pub(crate) use several::{several_question, swapped_question};
 pub(crate) use sign::{settle_sign, sign_question};
 
-use crate::battery::{Battery, batteries, likeliest, most_power};
+use crate::battery::{Battery, batteries, likeliest};
 use crate::log::Log;
 use crate::measured::Measured as M;
 use crate::table::{ColumnMapping, Doubt, DoubtKind, Mapping, read_kept};
@@ -239,6 +241,23 @@ fn question(doubt: &Doubt, mapping: &Mapping, kept: &[csv::ByteRecord]) -> Optio
             let names = names_of(mapping, columns);
             (format!("Is {} what the battery gives, before the controller?", names.join(" and ")), 2)
         }
+        DoubtKind::Net { given, is_less } => {
+            choices.push(("battery".to_owned(), "the battery's alone".to_owned(), with(&|_| ())));
+            let both = with(&|m: &mut Mapping| {
+                if let Some(column) = m.column_mut(doubt.column) {
+                    column.plus = vec![*given];
+                    column.is_less = *is_less;
+                }
+            });
+            choices.push(("both".to_owned(), "both together".to_owned(), both));
+            let given = names_of(mapping, &[*given]).join("");
+            (
+                format!(
+                    "{head:?} is what she takes less what {given} gives. Which amps are hers while she is driven?"
+                ),
+                2,
+            )
+        }
         DoubtKind::Taken(mapped) => {
             choices.push(("leave".to_owned(), "no: leave it out".to_owned(), with(&|_| ())));
             let taken = with(&|m: &mut Mapping| {
@@ -438,49 +457,6 @@ fn take_battery(log: &mut Log, mapping: &Mapping) {
     let mut quiet = mapping.clone();
     let _ = battery_question(log, &mut quiet);
     settle_sign(log, &mut quiet);
-}
-
-/// Logged power against volts times amps.
-pub(crate) fn power_question(log: &Log, mapping: &Mapping) -> Option<Question> {
-    const KEY: &str = "power";
-    const NEARNESS: f64 = 0.15;
-    if mapping.answered.contains(KEY) {
-        return None;
-    }
-    let most = |measured: M| log.of(measured).max_by_key(|c| c.count);
-    let (power, volts, amps) = (most(M::Power)?, most(M::Voltage)?, most(M::Current)?);
-    let logged = most_power(None, None, Some(power))?;
-    let product = most_power(Some(volts), Some(amps), None)?;
-    if product.abs() < 20.0 && logged.abs() < 20.0 || (logged.abs() / product.abs() - 1.0).abs() <= NEARNESS {
-        return None;
-    }
-    let without = |measured: &[M]| {
-        let mut changed = mapping.clone();
-        changed.columns.retain(|c| !measured.contains(&c.measured));
-        changed.answered.insert(KEY.to_owned());
-        changed
-    };
-    let choice = |word: &str, label: &str, watts: f64, mapping: Mapping| Choice {
-        word: word.to_owned(),
-        label: label.to_owned(),
-        gives: format!("then {}", power_text(watts)),
-        mapping,
-    };
-    Some(Question {
-        key: KEY.to_owned(),
-        text: format!(
-            "The power that was logged ({}) is not volts times amps ({} and {}). Which one holds?",
-            power.key(),
-            volts.key(),
-            amps.key()
-        ),
-        values: Vec::new(),
-        choices: vec![
-            choice("product", "volts times amps", product, without(&[M::Power])),
-            choice("logged", "the power that was logged", logged, without(&[M::Voltage, M::Current])),
-        ],
-        cost: 2,
-    })
 }
 
 /// The costliest first, no more than are asked of one file.

@@ -7,7 +7,7 @@ use super::log::{Channel, Log, Source, TimeBase};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
 use super::pieces::{Chosen, choose};
-use super::resolution::HALF_LEG_S;
+use super::resolution::half_leg_s;
 use super::track::leg;
 
 /// A break longer than this ends an outing \[s\].
@@ -30,8 +30,33 @@ pub struct JoinOptions {
     pub is_current_negated: bool,
     /// Loads that are not the drive \[W\].
     pub house_power_w: f64,
-    /// True where several logs are of packs side by side: their amps (and watts) are added.
-    pub has_packs_beside: bool,
+    /// True where current out of the bank is written as positive, though a log that told its sign itself was turned.
+    pub is_current_as_written: bool,
+    /// What several logs of a pack each give together.
+    pub packs: Packs,
+}
+
+/// What several logs with a battery each are of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Packs {
+    /// One battery, or several of which one is the drive's.
+    #[default]
+    Apart,
+    /// Packs side by side: their amps (and watts) are added.
+    Beside,
+    /// Packs in series: one current, their volts (and watts) are added.
+    Series,
+}
+
+impl Packs {
+    /// Whether this is added.
+    pub(super) fn adds(self, measured: M) -> bool {
+        match self {
+            Self::Apart => false,
+            Self::Beside => matches!(measured, M::Current | M::Power),
+            Self::Series => matches!(measured, M::Voltage | M::Power),
+        }
+    }
 }
 
 impl Default for JoinOptions {
@@ -42,7 +67,8 @@ impl Default for JoinOptions {
             current_zero_a: 0.0,
             is_current_negated: false,
             house_power_w: 0.0,
-            has_packs_beside: false,
+            is_current_as_written: false,
+            packs: Packs::Apart,
         }
     }
 }
@@ -128,7 +154,7 @@ pub fn join(logs: &[(&Log, f64)], options: &JoinOptions) -> Result<Vec<Outing>, 
     if bases.any(|other| other != base) {
         return Err(JoinError::MixedClocks);
     }
-    let chosen = choose(&logs, options.has_packs_beside);
+    let chosen = choose(&logs, options.packs);
     let outings = outings_of(&chosen, options.step_s);
     Ok(outings.into_iter().map(|(start_s, end_s)| resample(&chosen, base, start_s, end_s, options)).collect())
 }
@@ -195,7 +221,12 @@ fn resample(
     for Chosen { channel, offset_s } in chosen {
         let mut values = even_steps(channel, *offset_s, &outing, options.bridge_s);
         // Who says that the sign is written the other way round means it as it was written.
-        if channel.is_turned && options.is_current_negated && channel.measured == M::Current {
+        let is_back = match channel.measured {
+            M::Current => options.is_current_negated || options.is_current_as_written,
+            M::Power => options.is_current_as_written,
+            _ => false,
+        };
+        if channel.is_turned && is_back {
             values.iter_mut().for_each(|value| *value = -*value);
         }
         if values.iter().any(|v| v.is_finite()) {
@@ -287,7 +318,7 @@ fn derive_from_positions(outing: &mut Outing) {
     let (Some(latitude), Some(longitude)) = (outing.of(M::Latitude), outing.of(M::Longitude)) else {
         return;
     };
-    let half = (HALF_LEG_S / outing.step_s).ceil().max(1.0) as usize;
+    let half = (half_leg_s(latitude.step) / outing.step_s).ceil().max(1.0) as usize;
     let mut speeds = vec![f64::NAN; outing.steps];
     let mut courses = vec![f64::NAN; outing.steps];
     for i in half..outing.steps.saturating_sub(half) {

@@ -84,7 +84,7 @@ pub(crate) fn rows(reader: impl BufRead) -> Result<GivenRows, LogError> {
     }
     let longest = found.columns.iter().map(|column| column.ends.len()).max().unwrap_or(0);
     if found.row_count >= 2 && 2 * found.row_count >= longest {
-        Ok(of_rows(found))
+        of_rows(found)
     } else {
         of_columns(found.columns)
     }
@@ -94,17 +94,35 @@ fn said(text: &str) -> LogError {
     LogError::Io(io::Error::other(text.to_owned()))
 }
 
-fn of_rows(mut found: Found) -> GivenRows {
+/// Whether a list of this name holds the names of columns.
+fn names_heads(name: &str) -> bool {
+    const HEADS: [&str; 8] = ["columns", "fields", "heads", "header", "headers", "names", "keys", "cols"];
+    HEADS.contains(&name.rsplit('.').next().unwrap_or_default().to_lowercase().as_str())
+}
+
+fn of_rows(mut found: Found) -> Result<GivenRows, LogError> {
     let (count, width) = (found.row_count, found.rows.len());
+    if found.columns.iter().filter(|column| names_heads(&column.name)).count() > 1 {
+        return Err(said(
+            "JSON with several lists of rows, each under names of its own; save each as a file",
+        ));
+    }
     found.rows.iter_mut().for_each(|column| column.fill(count));
-    let names = found.columns.iter().find(|column| {
-        const HEADS: [&str; 8] = ["columns", "fields", "heads", "header", "headers", "names", "keys", "cols"];
-        let last = column.name.rsplit('.').next().unwrap_or_default().to_lowercase();
-        column.ends.len() == width && HEADS.contains(&last.as_str())
-    });
-    let heads: Option<Vec<String>> =
+    let names = found.columns.iter().find(|column| column.ends.len() == width && names_heads(&column.name));
+    let mut heads: Option<Vec<String>> =
         names.map(|column| (0..width).map(|index| column.cell(index).to_owned()).collect());
-    GivenRows::of_one(given(heads, found.rows, count), Vec::new())
+    // A list as long as there are rows, beside them, is their index.
+    let index = found.columns.iter().position(|column| {
+        column.ends.len() == count && column.name.rsplit('.').next() == Some("index")
+            // Plain places tell nothing.
+            && count > 0
+            && !matches!(column.cell(0), "0" | "1")
+    });
+    if let (Some(heads), Some(index)) = (&mut heads, index) {
+        heads.insert(0, "index".to_owned());
+        found.rows.insert(0, found.columns.remove(index));
+    }
+    Ok(GivenRows::of_one(given(heads, found.rows, count), Vec::new()))
 }
 
 fn of_columns(mut columns: Vec<Column>) -> Result<GivenRows, LogError> {
@@ -269,7 +287,7 @@ impl<'de> Visitor<'de> for Node<'_> {
             self.0.columns.push(numbered);
         }
         if let [column] = &mut self.0.columns[first..] {
-            if let Some(name) = name {
+            if let Some(name) = name.filter(|_| !names_heads(&column.name)) {
                 column.name = name;
             }
             if let Some(unit) = unit.filter(|unit| !unit.is_empty()) {

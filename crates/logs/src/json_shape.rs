@@ -89,7 +89,9 @@ pub(crate) fn looks_like(head: &[u8]) -> bool {
         && (is_long || series.len() > 1 && series[0] > 1 && series.windows(2).all(|two| two[0] == two[1]))
         && says(&["\"name\"", "\"label\"", "\"field\"", "\"channel\"", "\"signal\""])
         && says(&["\"values\"", "\"data\"", "\"samples\"", "\"y\""]);
-    is_series || (objects < 2 && (lists >= 2 || is_long || is_equal || is_numbered))
+    // An answer of a database of time series, a list of names beside a list of rows.
+    let is_answer = says(&["\"series\""]) && says(&["\"columns\""]) && says(&["\"values\""]);
+    is_series || is_answer || (objects < 2 && (lists >= 2 || is_long || is_equal || is_numbered))
 }
 
 /// `"0": 51.2` at the beginning of an object.

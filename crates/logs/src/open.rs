@@ -211,7 +211,13 @@ fn read_kind(
     kind: FileKind,
     told: &[Mapping],
 ) -> Result<Log, LogError> {
-    if let Some(wrap) = Wrap::of(&head).filter(|_| kind == FileKind::Unknown) {
+    let is_wrapped = |wrap: &Wrap| match wrap {
+        Wrap::Values => {
+            matches!(kind, FileKind::Unknown | FileKind::Table | FileKind::Json | FileKind::JsonColumns)
+        }
+        Wrap::Quotes | Wrap::Page => kind == FileKind::Unknown,
+    };
+    if let Some(wrap) = Wrap::of(&head).filter(is_wrapped) {
         let (text, remark) = wrap.off(reader)?;
         let kind = sniff(&text.as_bytes()[..text.len().min(SNIFF_BYTES)]);
         if kind.is_lines() {
@@ -266,8 +272,12 @@ fn given(reading: &mut Reading, given: GivenRows, told: &[Mapping]) -> Result<Lo
     proposal.mapping.part = part;
     reading.questions.extend(question);
     let mapping = told_or(&proposal, told);
-    let rows = Box::new(Given::new(first.into_iter().map(Ok).chain(rows)));
-    read_table(reading, proposal, mapping, rows)
+    let rows = first.into_iter().map(Ok).chain(rows);
+    if proposal.mapping.shape == table::Shape::Long {
+        let rows = table::rows_of(Box::new(Cursor::new(table::long_text(rows)?)), &mapping.0);
+        return read_table(reading, proposal, mapping, rows);
+    }
+    read_table(reading, proposal, mapping, Box::new(Given::new(rows)))
 }
 
 /// The mapping that was told for a table with these columns, else the proposal; and whether it was.

@@ -6,6 +6,7 @@ use std::borrow::Cow;
 
 use super::battery_moves::{Bins, bins, common, correlation};
 use super::checks::{LIMITS, median};
+use super::join::Packs;
 use super::log::{Channel, Log, Source};
 use super::measured::Measured as M;
 use super::notice::LogNotice;
@@ -73,16 +74,16 @@ fn is_whole(log: &Log) -> bool {
     has(M::Power) || (has(M::Voltage) && has(M::Current))
 }
 
-/// Whether two channels of amps (or watts) may be those of two packs side by side: each log tells of a whole battery, and
-/// the volts are alike.
+/// Whether two channels of volts, amps or watts may be those of two packs of one bank: each log tells of a whole battery,
+/// and the volts are alike.
 fn may_be_packs(one: &Offered<'_>, other: &Offered<'_>) -> bool {
-    matches!(one.channel.measured, M::Current | M::Power)
+    matches!(one.channel.measured, M::Voltage | M::Current | M::Power)
         && is_whole(one.log)
         && is_whole(other.log)
         && is_same_bank(one.log, other.log)
 }
 
-/// The amps (or watts) of packs side by side, added to those that were taken first.
+/// The amps (or watts) of packs side by side, or the volts of packs in series, added to those that were taken first.
 fn with_packs<'a>(chosen: Chosen<'a>, all: &[Offered<'a>]) -> Chosen<'a> {
     let moved = |channel: &Channel, offset_s: f64| {
         let mut moved = channel.clone();
@@ -253,13 +254,13 @@ fn pieced<'a>(all: &[Offered<'a>]) -> Option<Chosen<'a>> {
     })
 }
 
-/// The series of each quantity; amps and watts of packs side by side added.
-pub(super) fn choose<'a>(logs: &[(&'a Log, f64)], has_packs_beside: bool) -> Vec<Chosen<'a>> {
+/// The series of each quantity; what packs of one bank give together added.
+pub(super) fn choose<'a>(logs: &[(&'a Log, f64)], packs: Packs) -> Vec<Chosen<'a>> {
     let drives = drives(logs);
     let of = |measured: &M| {
         let all = offered(logs, drives, *measured);
         let chosen = pieced(&all)?;
-        Some(if has_packs_beside { with_packs(chosen, &all) } else { chosen })
+        Some(if packs.adds(*measured) { with_packs(chosen, &all) } else { chosen })
     };
     M::ALL.iter().filter_map(of).collect()
 }
@@ -275,7 +276,7 @@ fn shifted_bins(of: &Offered<'_>) -> Bins {
 
 /// Where logs that speak at once do not say the same, and what of a log is not used beside another.
 #[must_use]
-pub fn between(logs: &[(&Log, f64)], has_packs_beside: bool) -> Vec<Between> {
+pub fn between(logs: &[(&Log, f64)], packs: Packs) -> Vec<Between> {
     const LEAST_BINS: usize = 3;
     const ALIKE: f64 = 0.05;
     const LEAST_A: f64 = 1.0;
@@ -322,18 +323,19 @@ pub fn between(logs: &[(&Log, f64)], has_packs_beside: bool) -> Vec<Between> {
             let size: Vec<f64> = common.iter().map(|(a, b)| a.abs().max(b.abs())).collect();
             let (Some(apart), Some(size)) = (median(&apart), median(&size)) else { continue };
             let may_be_packs = may_be_packs(first, other);
-            if may_be_packs && has_packs_beside {
+            if may_be_packs && packs.adds(measured) {
                 continue;
             }
+            // Which of packs is asked once, by their amps.
+            let may_be_packs = may_be_packs && measured != M::Voltage;
             let middle = |values: Vec<f64>| median(&values).unwrap_or(0.0);
             let leave_out = vec![(first.number, first.channel.key()), (other.number, other.channel.key())];
             if apart <= limit.max(ALIKE * size) {
                 // Amps that flow, told alike by two: half of what she takes where they are two.
-                if may_be_packs && measured == M::Current && size > LEAST_A {
+                if may_be_packs && packs == Packs::Apart && measured == M::Current && size > LEAST_A {
                     let text = format!(
                         "Logs {} and {} tell volts and amps at once, and alike ({:.1} A and {:.1} A in the middle): is that one battery seen twice, or \
-                         two packs side by side, each with its own amps, or two in series with one current through both? Packs added side by side \
-                         have the power of packs in series too, but half their volts and twice their amps: nothing of a bank's sag holds then. \
+                         two packs side by side, each with its own amps, or two in series with one current through both? \
                          Until somebody says log {} alone is taken.",
                         first.number + 1,
                         other.number + 1,

@@ -6,6 +6,7 @@ use std::io::BufRead;
 
 use crate::LogError;
 use crate::background::GivenRows;
+use crate::clock::{DateOrder, parse_stamp};
 use crate::unpack::whole;
 
 /// Which dress.
@@ -76,11 +77,13 @@ impl Dress {
     }
 }
 
-/// A table whose lines stand in quotes as a whole, or that stands on a page of the web: as a plain one.
+/// A table whose lines stand in quotes as a whole, that stands on a page of the web, or value by value: as a plain one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Wrap {
     Quotes,
     Page,
+    /// A value under a name in each object or line.
+    Values,
 }
 
 impl Wrap {
@@ -89,6 +92,9 @@ impl Wrap {
         const LINES: usize = 60;
         let text = String::from_utf8_lossy(head);
         let text = text.trim_start_matches('\u{feff}').trim_start();
+        if crate::long_json::looks_like(text.as_bytes()) {
+            return Some(Self::Values);
+        }
         if text.starts_with('<') {
             let folded = text.to_lowercase();
             return (folded.contains("<table") && folded.contains("<tr")).then_some(Self::Page);
@@ -111,6 +117,10 @@ impl Wrap {
                 "Each line stands in quotes as a whole: they were taken off.",
             ),
             Self::Page => (longest_table(&text), "The longest table of the page is read."),
+            Self::Values => (
+                crate::long_json::table(&bytes),
+                "Each value stands under a name of its own: read as a long table.",
+            ),
         })
     }
 }
@@ -163,11 +173,26 @@ fn number_and_unit(value: &str) -> Option<(&str, &str)> {
     (unit.chars().count() <= 8).then_some((number, unit.trim()))
 }
 
+/// `May 17 09:12:33 boat meter[412]:`: the stamp before what else a recorder writes in front of a line.
+fn leading_stamp(text: &str) -> &str {
+    const MOST_WORDS: usize = 4;
+    let is_stamp = |text: &str| {
+        let bare = text.trim_matches(['[', ']', '(', ')']);
+        bare.contains(':') && parse_stamp(bare, DateOrder::Day).is_some_and(|stamp| stamp.has_clock)
+    };
+    if text.split(' ').count() < 2 || is_stamp(text) {
+        return text;
+    }
+    let ends = text.match_indices(' ').map(|(at, _)| at).take(MOST_WORDS);
+    let found = ends.filter(|end| is_stamp(&text[..*end])).max();
+    found.map_or(text, |end| text[..end].trim_matches(['[', ']', '(', ')']))
+}
+
 fn names_and_values(line: &str) -> Worn {
     let first = line.find('=')?;
     let front = line[..first].trim_end();
     let name_at = front.rfind([' ', '\t', ',', ';']).map_or(0, |at| at + 1);
-    let time = front[..name_at].trim().trim_end_matches([',', ';']).to_owned();
+    let time = leading_stamp(front[..name_at].trim().trim_end_matches([',', ';'])).to_owned();
     let parts = line[name_at..].split([' ', '\t', ';']).flat_map(|part| part.split(", "));
     let mut values = Vec::new();
     for part in parts.filter(|part| !part.is_empty()) {

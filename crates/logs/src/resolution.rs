@@ -12,7 +12,7 @@ use super::notice::LogNotice;
 const LEAST_SAMPLES: usize = 30;
 const LEAST_VALUES: usize = 4;
 /// Half the time over which speed is computed from positions \[s\].
-pub(super) const HALF_LEG_S: f64 = 5.0;
+const HALF_LEG_S: f64 = 5.0;
 /// Steps of speed that are worse than positions of a receiver \[m/s\]: 0.4 kn.
 const COARSE_M_S: f64 = 0.4 * 1852.0 / 3600.0;
 /// A tenth of what is drawn in the middle.
@@ -60,10 +60,9 @@ pub(super) fn step_of(channel: &Channel) -> Option<f64> {
 
 /// Speeds in coarse steps beside positions that tell them better are set aside; what else is coarse is said.
 pub(super) fn look(log: &mut Log) {
-    let mut said = Vec::new();
+    let mut said = coarse_places(log);
     let step = |log: &Log, measured: M| step_of(log.of(measured).max_by_key(|c| c.count)?);
     if let Some(speed_m_s) = step(log, M::SpeedOverGround).filter(|step| *step >= COARSE_M_S) {
-        const EARTH_M: f64 = 6_371_000.0;
         let place_m = match (log.of(M::Latitude).next(), step(log, M::Latitude)) {
             (None, _) => f64::INFINITY,
             (Some(_), step) => EARTH_M * step.unwrap_or(0.0),
@@ -93,6 +92,47 @@ pub(super) fn look(log: &mut Log) {
         }
     }
     log.notices.extend(said);
+}
+
+const EARTH_M: f64 = 6_371_000.0;
+/// Positions in greater steps give no speed from leg to leg \[m\].
+const COARSE_PLACE_M: f64 = 5.0;
+/// Steps beyond which no leg of a run helps \[m\].
+const TOO_COARSE_M: f64 = 50.0;
+
+/// Half the time over which speed is computed from positions of this step \[s\]: the rounding of both ends makes speeds
+/// too great by `variance / 2 V`, which a longer leg brings under a hundredth of a knot or two at three knots.
+pub(super) fn half_leg_s(step_rad: Option<f64>) -> f64 {
+    const LONGEST_S: f64 = 60.0;
+    const S_PER_M: f64 = 1.2;
+    (S_PER_M * EARTH_M * step_rad.unwrap_or(0.0)).clamp(HALF_LEG_S, LONGEST_S)
+}
+
+/// Speeds from point to point of a coarse track leap with its steps: they are set aside for those over longer legs, and said.
+fn coarse_places(log: &mut Log) -> Vec<LogNotice> {
+    let Some(step) = log.of(M::Latitude).max_by_key(|c| c.count).and_then(step_of) else { return Vec::new() };
+    let step_m = EARTH_M * step;
+    let made = |channel: &Channel| {
+        channel.source == super::log::Source::Derived
+            && matches!(channel.measured, M::SpeedOverGround | M::CourseOverGround)
+    };
+    let has_own = log.of(M::SpeedOverGround).any(|channel| !made(channel));
+    if step_m < COARSE_PLACE_M || has_own {
+        return Vec::new();
+    }
+    log.channels.retain(|channel| !made(channel));
+    let leg_s = 2.0 * half_leg_s(Some(step));
+    let text = if step_m >= TOO_COARSE_M {
+        format!(
+            "The positions stand in steps of {step_m:.0} m (too few decimals), and no other speed is in this log: what is made of them over {leg_s:.0} s \
+             may be wrong by a knot, and hardly a steady run will be found. Save the track with five decimals."
+        )
+    } else {
+        format!(
+            "The positions stand in steps of {step_m:.0} m: speeds are taken over {leg_s:.0} s, and are less sure than a receiver's own."
+        )
+    };
+    vec![if step_m >= TOO_COARSE_M { LogNotice::Question(text) } else { LogNotice::LeftOut(text) }]
 }
 
 /// What steps leave of a mean whose readings scatter by `scatter` about it, as a standard deviation: a twelfth of the

@@ -90,7 +90,16 @@ pub fn sniff(head: &[u8]) -> FileKind {
     }
     let bare: Vec<&str> =
         text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()).take(LINES_SEEN).collect();
-    if bare.first().is_some_and(|line| line.trim_start().starts_with(['{', '['])) {
+    // `[2026-05-02 14:00:00] started`: a stamp in brackets, and words behind it.
+    let is_stamped = |line: &&&str| {
+        line.starts_with('[')
+            && line.split_once("] ").is_some_and(|(_, rest)| rest.starts_with(char::is_alphabetic))
+    };
+    if bare
+        .first()
+        .filter(|line| !is_stamped(line))
+        .is_some_and(|line| line.trim_start().starts_with(['{', '[']))
+    {
         if bus_json::looks_like(&text) {
             return FileKind::BusObjects;
         }

@@ -144,6 +144,19 @@ impl Track {
         }
     }
 
+    /// A value that a point tells under a name.
+    pub fn told(&mut self, point: &mut Point, name: &str, number: f64) {
+        let at = self.other(name);
+        let known = self.others[at].1.filter(|_| number.is_finite());
+        point.others.extend(known.map(|(measured, unit)| (measured, unit.to_si(number))));
+    }
+
+    /// A name whose values are not read.
+    pub fn left(&mut self, name: &str) {
+        let at = self.other(name);
+        self.others[at].1 = None;
+    }
+
     /// The place of a name among those that were met; what stands beyond the most that are told apart is not read.
     fn other(&mut self, name: &str) -> usize {
         const MOST: usize = 64;
@@ -307,14 +320,16 @@ pub(super) fn places_over_speeds(log: &Log, speeds: &crate::Channel) -> Option<f
             break;
         }
     }
-    const LEAST_M: f64 = 10.0;
+    // Coarse places leap: only way that is many of their steps tells.
+    let step = super::resolution::step_of(latitude).unwrap_or(0.0);
+    let least_m = f64::max(10.0, 10.0 * EARTH_RADIUS_M * step);
     const LEAST_LEGS: usize = 5;
     let mut ratios = Vec::new();
     let mut from = *places.first()?;
     let mut told = speeds.times_s.iter().zip(&speeds.values).peekable();
     for place in &places {
         let (distance_m, _) = leg(from.1, from.2, place.1, place.2);
-        if distance_m < LEAST_M {
+        if distance_m < least_m {
             continue;
         }
         let (mut sum, mut count) = (0.0, 0_u32);

@@ -44,6 +44,12 @@ pub(super) fn read_kml(reader: impl BufRead) -> Result<Log, LogError> {
             Ok(Event::Eof) => break,
             Ok(Event::Start(element)) => {
                 written.clear();
+                if matches!(element.local_name().as_ref(), "SimpleArrayData" | "SimpleData" | "Data") {
+                    let mut all = element.attributes().flatten();
+                    if let Some(name) = all.find(|a| a.key.local_name().as_ref() == "name") {
+                        track.left(&name.value);
+                    }
+                }
                 if matches!(element.local_name().as_ref(), "Track" | "Placemark") {
                     track.begin_piece();
                     times.clear();
@@ -118,6 +124,9 @@ pub(super) fn read_geojson(reader: impl BufRead) -> Result<Log, LogError> {
     Ok(track.finish())
 }
 
+/// Names of a point's time.
+const TIMES: [&str; 4] = ["time", "timestamp", "datetime", "date"];
+
 fn time_of(value: &Value) -> Option<f64> {
     match value {
         Value::String(text) => parse_iso(text).map(|(time_s, _)| time_s),
@@ -136,11 +145,16 @@ pub(super) fn take(feature: &Value, track: &mut Track) {
     let pair = |value: &Value| Some((value.get(0)?.as_f64()?, value.get(1)?.as_f64()?));
     match geometry.get("type").and_then(Value::as_str) {
         Some("Point") => {
-            let time = ["time", "timestamp", "datetime", "date"]
-                .iter()
-                .find_map(|key| time_of(properties.get(key)?));
+            let time = TIMES.iter().find_map(|key| time_of(properties.get(key)?));
             if let Some((longitude, latitude)) = pair(&Value::Array(coordinates.clone())) {
-                track.next_point(&point(latitude, longitude, time));
+                let mut point = point(latitude, longitude, time);
+                let told = properties.as_object().into_iter().flatten();
+                for (name, value) in told.filter(|(name, _)| !TIMES.contains(&name.as_str())) {
+                    if let Some(number) = value.as_f64() {
+                        track.told(&mut point, name, number);
+                    }
+                }
+                track.next_point(&point);
             }
         }
         Some(kind @ ("LineString" | "MultiLineString")) => {

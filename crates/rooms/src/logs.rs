@@ -159,6 +159,11 @@ impl Opened {
         self.is_told
     }
 
+    /// Whether it told the sign of its amps itself, and was turned for it.
+    pub fn is_turned(&self) -> bool {
+        self.log.as_ref().is_ok_and(|log| log.channels.iter().any(|channel| channel.is_turned))
+    }
+
     /// True for a table, whose columns have names.
     pub fn is_table(&self) -> bool {
         self.table.is_some()
@@ -393,11 +398,15 @@ pub fn trial_facts(
             ))
         }));
     }
-    for apart in between(&logs, options.has_packs_beside) {
+    for apart in between(&logs, options.packs) {
         let text = remark(&apart.notice, paper).text;
         let typed: Vec<String> =
             apart.leave_out.iter().map(|(log, key)| format!("--leave-out \"{}:{key}\"", log + 1)).collect();
-        let added = if apart.may_be_packs { " --packs-beside adds their amps." } else { "" };
+        let added = if apart.may_be_packs {
+            " --packs-beside adds their amps, --packs-in-series their volts."
+        } else {
+            ""
+        };
         notices.push(match typed.is_empty() {
             true => apart.notice,
             false => LogNotice::Question(format!("{text}{added} {} leaves one out.", typed.join(" or "))),

@@ -96,7 +96,8 @@ impl Room for Sail {
         Finding { further: format!("{held_for}{}", found.further), ..found }
     }
 
-    fn blocks(&self, _: &Asked<'_>, study: &SailStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
+    fn blocks(&self, asked: &Asked<'_>, study: &SailStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
+        let is_charge_told = asked.boat.document.typed(field::bank::STATE_OF_CHARGE).is_some();
         let mut blocks = vec![Block::picture(
             "sail-drag",
             "Drag of the propeller against speed under sail",
@@ -113,7 +114,7 @@ impl Room for Sail {
         }
         blocks.push(Block::sheet(sheets, "cost").remark(drag_note(study, paper)));
         if !study.is_stowed {
-            blocks.push(Block::sheet(sheets, "return").remark(return_note(study, paper)));
+            blocks.push(Block::sheet(sheets, "return").remark(return_note(study, is_charge_told, paper)));
             if let Some(row) = study.finding_row() {
                 let speed = paper.decimals(row.speed_m_s, Quantity::Speed, 1);
                 let braking =
@@ -167,7 +168,7 @@ impl Room for Sail {
     }
 }
 
-fn return_note(study: &SailStudy, paper: &Paper) -> String {
+fn return_note(study: &SailStudy, is_charge_told: bool, paper: &Paper) -> String {
     let loss = paper.decimals(study.loss_m_s, Quantity::Speed, 2);
     let mut note = format!(
         "Within loss: for at most {loss} of her speed beyond what the free shaft costs. Watts and amp-hours that stay in the \
@@ -175,7 +176,12 @@ fn return_note(study: &SailStudy, paper: &Paper) -> String {
          not start by itself."
     );
     if let Some(refusal) = study.prepared.refusal() {
-        note += &format!(" Nothing comes back at any speed: {}.", refusal.words());
+        note += &match refusal {
+            NoHarvest::Full if !is_charge_told => {
+                " Nothing comes back into a full bank, and full it is taken to be where her charge is not told.".to_owned()
+            }
+            _ => format!(" Nothing comes back at any speed: {}.", refusal.words()),
+        };
     }
     note
 }

@@ -41,6 +41,8 @@ pub struct Fittings {
     pub has_usual_load: bool,
     /// How many of her drives run is stated, not taken.
     pub has_told_drives: bool,
+    /// Her propeller sits on a leg, pod or outboard: no coupling to open, no shaft to see.
+    pub is_on_a_leg: bool,
     /// What the packs' protection lets out is nowhere stated: an hour's rate was taken.
     pub has_usual_discharge_limit: bool,
     /// The resistance of a pack of the drive is nowhere stated: what such packs usually have was taken.

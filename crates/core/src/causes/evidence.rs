@@ -105,7 +105,10 @@ pub enum CausesError {
     #[error("there is no trial to look into; enter one first")]
     NoTrial,
     /// No run of a trial can be fitted.
-    #[error("the trial \"{label}\" has no run that says anything: {why}")]
+    #[error(
+        "no run of {label} says anything: {why}. What is needed is a run in open, deep water with a speed and with turns, volts, amps or the \
+         lever fully open; where she lives in a canal, its depth and width with her sea"
+    )]
     NothingToFit {
         /// Which trial.
         label: String,

@@ -47,6 +47,8 @@ pub enum Refusal {
 /// What was not read or noted, without which a likely cause has no ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Missing {
+    /// Turns of motor or shaft: without them another propeller, reduction or limit are one.
+    Turns,
     /// A speed beside the log's: a log that shows too little looks like a hull that drags.
     OtherSpeed,
     /// Volts under load, which tell bank, controller, motor and belt from each other.
@@ -112,11 +114,31 @@ impl Diagnosis {
         let asked = likely.and_then(|share| self.missing_for(share.cause).first().copied());
         match (likely, asked) {
             (_, Some(missing)) => Headline::Ask(missing),
-            (Some(share), None) if share.main_probability > share.cause.named_from() => {
+            (Some(share), None)
+                if share.main_probability > share.cause.named_from() && !self.has_rival(share.cause) =>
+            {
                 Headline::Named(*share)
             }
             _ => Headline::Open,
         }
+    }
+
+    /// Whether these runs cannot tell `cause` from another that may well be the one: then neither is named.
+    fn has_rival(&self, cause: Cause) -> bool {
+        const MAY_WELL_BE: f64 = 0.05;
+        let others = self.correlated.iter().filter_map(|pair| match cause {
+            _ if pair.first == cause => Some(pair.second),
+            _ if pair.second == cause => Some(pair.first),
+            _ => None,
+        });
+        let main = |other: Cause| {
+            self.points[0]
+                .shares
+                .iter()
+                .find(|share| share.cause == other)
+                .map_or(0.0, |share| share.main_probability)
+        };
+        others.map(main).any(|probability| probability > MAY_WELL_BE)
     }
 
     /// What is not known without which `cause` has no ground, what to ask for first before all else.
@@ -136,7 +158,10 @@ impl Diagnosis {
         let has_log_alone = is_read(DatumKind::LogSpeed) && !is_read(DatumKind::Speed);
         let of_drag = matches!(cause, Cause::BottomGrowth | Cause::Hull | Cause::Load | Cause::Banks);
         let of_drive = matches!(cause, Cause::Motor | Cause::Transmission | Cause::Limits | Cause::Bank);
+        let of_turns = of_drive || matches!(cause, Cause::Propeller | Cause::BladeGrowth | Cause::Flow);
+        let are_turns_read = is_of_runs(|run| run.shaft_speed_rev_s.or(run.motor_speed_rev_s).is_some());
         [
+            (Missing::Turns, of_turns && !are_turns_read),
             (Missing::OwnVolts, self.problem.has_other_volts()),
             (Missing::Volts, of_drive && !is_read(DatumKind::Volts) && !self.problem.has_other_volts()),
             (
@@ -147,12 +172,13 @@ impl Diagnosis {
             ),
             (
                 Missing::Bottom,
-                matches!(cause, Cause::BottomGrowth | Cause::Banks) && epoch.observed.bottom.is_none(),
+                matches!(cause, Cause::BottomGrowth | Cause::Banks | Cause::Hull)
+                    && epoch.observed.bottom.is_none(),
             ),
             (Missing::Blades, of_blades && epoch.observed.blades.is_none()),
             (Missing::OtherSpeed, (of_drag || cause == Cause::Unexplained) && has_log_alone),
-            (Missing::Wind, of_drag && !has_wind),
-            (Missing::Depth, of_drag && !has_depth),
+            (Missing::Wind, (of_drag || cause == Cause::Unexplained) && !has_wind),
+            (Missing::Depth, (of_drag || cause == Cause::Unexplained) && !has_depth),
         ]
         .into_iter()
         .filter_map(|(missing, is_so)| is_so.then_some(missing))

@@ -43,11 +43,13 @@ pub enum Hypothesis {
     MetresRead,
     /// Something else aboard takes a steady power that the meter counts with the drive's.
     OtherLoads,
+    /// The amps, and the power made of them, are those in the motor's leads and not the bank's.
+    MotorAmps,
 }
 
 impl Hypothesis {
     /// All of them.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Nothing,
         Self::PackLost,
         Self::PoorPacks,
@@ -65,6 +67,7 @@ impl Hypothesis {
         Self::MilesRead,
         Self::MetresRead,
         Self::OtherLoads,
+        Self::MotorAmps,
     ];
 
     /// Stable name for files.
@@ -88,6 +91,7 @@ impl Hypothesis {
             Self::MilesRead => "miles_read",
             Self::MetresRead => "metres_read",
             Self::OtherLoads => "other_loads",
+            Self::MotorAmps => "motor_amps",
         }
     }
 
@@ -101,7 +105,7 @@ impl Hypothesis {
             Self::PoorJoint => "a joint or cable of the bank drops more volts than it should",
             Self::HeldBack => "controller, throttle, BMS or heat hold her back",
             Self::OtherRatio => "the reduction is another than stated",
-            Self::OtherPitch => "the propeller has another pitch than stated",
+            Self::OtherPitch => "the propeller has another pitch or diameter than stated",
             Self::BeltSlips => "the belt slips",
             Self::BeltGives => "the belt slips under full load",
             Self::WeakMotor => "the motor's magnets are weak, or its winding is another than stated",
@@ -112,6 +116,7 @@ impl Hypothesis {
             Self::MilesRead => "the speeds are mph and not knots",
             Self::MetresRead => "the speeds are m/s and not knots",
             Self::OtherLoads => "something else aboard takes a steady power that is counted with the drive's",
+            Self::MotorAmps => "the amps are those in the motor's leads and not the bank's",
         }
     }
 
@@ -125,7 +130,7 @@ impl Hypothesis {
             Self::PoorJoint => "a joint or cable of the bank dropped more volts than it should",
             Self::HeldBack => "controller, throttle, BMS or heat held her back",
             Self::OtherRatio => "the reduction was another than stated",
-            Self::OtherPitch => "the propeller had another pitch than stated",
+            Self::OtherPitch => "the propeller had another pitch or diameter than stated",
             Self::BeltSlips => "the belt slipped",
             Self::BeltGives => "the belt slipped under full load",
             Self::WeakMotor => "the motor's magnets were weak, or its winding was another than stated",
@@ -136,6 +141,7 @@ impl Hypothesis {
             Self::MilesRead => "the speeds were mph and not knots",
             Self::MetresRead => "the speeds were m/s and not knots",
             Self::OtherLoads => "something else aboard took a steady power that is counted with the drive's",
+            Self::MotorAmps => "the amps were those in the motor's leads and not the bank's",
         }
     }
 
@@ -149,14 +155,14 @@ impl Hypothesis {
             Self::HeldBack => 0.08,
             Self::BeltSlips | Self::BeltGives => 0.03,
             // Anybody can count teeth.
-            Self::OtherRatio => 0.01,
+            Self::OtherRatio => 0.015,
             // A stamp that was worn, of another hub, or of before the blades were set anew.
             Self::OtherPitch => 0.02,
             Self::WeakMotor => 0.02,
             Self::OneDrive => 0.03,
-            Self::OtherTurns | Self::OnePackRead => 0.01,
+            Self::OtherTurns | Self::OnePackRead | Self::MotorAmps => 0.01,
             Self::KilometresRead | Self::MilesRead | Self::MetresRead => 0.003,
-            Self::OtherLoads => 0.02,
+            Self::OtherLoads => 0.04,
         }
     }
 
@@ -174,14 +180,16 @@ impl Hypothesis {
             | Self::MetresRead => Spread::exact(1.0),
             // Watts: from a pump to a heater.
             Self::OtherLoads => Spread::factor(80.0, 250.0, 800.0),
+            // By what a display or a clamp calls amps: 0.7 of a sine, 1 on the scale of direct current.
+            Self::MotorAmps => Spread::factor(0.75, 0.95, 1.15),
             Self::HeldBack => Spread::factor(0.50, 0.75, 0.95),
             // Old or cold cells have twice to five times what they had when new.
             Self::PoorPacks => Spread::factor(1.6, 2.8, 5.0),
             // The share of her volts that it drops at the controller's current.
             Self::PoorJoint => Spread::factor(0.03, 0.08, 0.20),
             Self::OtherRatio => Spread::factor(0.85, 1.0, 1.18),
-            // An inch or two of twelve to sixteen.
-            Self::OtherPitch => Spread::factor(0.89, 1.0, 1.12),
+            // An inch or two of twelve to sixteen, and three now and then.
+            Self::OtherPitch => Spread::factor(0.86, 1.0, 1.16),
             Self::BeltSlips => Spread::factor(0.01, 0.04, 0.12),
             Self::BeltGives => Spread::factor(0.45, 0.72, 0.95),
             Self::WeakMotor => Spread::factor(0.90, 1.04, 1.18),
@@ -203,7 +211,8 @@ impl Hypothesis {
             | Self::KilometresRead
             | Self::MilesRead
             | Self::MetresRead
-            | Self::OtherLoads => Some(Cause::Instruments),
+            | Self::OtherLoads
+            | Self::MotorAmps => Some(Cause::Instruments),
         }
     }
 
@@ -213,14 +222,13 @@ impl Hypothesis {
         self == Self::OneDrive || self.cause() == Some(Cause::Instruments)
     }
 
-    /// Whether she can have it at all: a lone pack is not lost while she still goes, gears and toothed belts do
-    /// not slip.
+    /// Whether she can have it at all: a lone pack is not lost while she still goes, gears do not slip; a toothed belt that is slack jumps.
     #[must_use]
-    pub fn is_possible(self, boat: &Boat, has_v_belt: bool) -> bool {
+    pub fn is_possible(self, boat: &Boat, has_belt: bool) -> bool {
         match self {
             Self::PackLost | Self::OnePackRead => packs_of(boat) > 1,
             Self::OneDrive => boat.drives.running > 1,
-            Self::BeltSlips | Self::BeltGives => has_v_belt,
+            Self::BeltSlips | Self::BeltGives => has_belt,
             Self::OtherRatio => (boat.drive_line.ratio - 1.0).abs() > 1e-6,
             Self::OtherTurns => !(0.85..1.15).contains(&boat.drive_line.ratio),
             _ => true,
@@ -274,7 +282,8 @@ impl Hypothesis {
             | Self::KilometresRead
             | Self::MilesRead
             | Self::MetresRead
-            | Self::OtherLoads => {}
+            | Self::OtherLoads
+            | Self::MotorAmps => {}
         }
     }
 }

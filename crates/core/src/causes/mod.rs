@@ -35,6 +35,7 @@ mod predict;
 mod remedy;
 mod score;
 mod screen;
+mod sea;
 mod shares;
 mod sheets;
 mod weights;

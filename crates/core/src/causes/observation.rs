@@ -137,13 +137,17 @@ pub(super) fn observe(
 ) -> (Vec<Observation>, Unfitted) {
     let trial = &without_other_volts(trial, boat);
     let is_in_canal = boat.sea.canal_depth_m().is_some();
+    let is_reckoned = |reason: &LeftOut| match reason {
+        LeftOut::Shallow => boat.sea.depth_m.is_some(),
+        LeftOut::Confined => is_in_canal,
+        _ => false,
+    };
     let mut unfitted = Vec::new();
     let mut usable = Vec::new();
     for (index, run) in trial.runs.iter().enumerate() {
         let reason = run.left_out.or_else(|| reason_to_leave_out(run, boat));
-        // A canal that her document has is reckoned with.
-        match reason.filter(|reason| !(is_in_canal && matches!(reason, LeftOut::Shallow | LeftOut::Confined)))
-        {
+        // A canal that her document has is reckoned with, and a depth that is the same all along.
+        match reason.filter(|reason| !is_reckoned(reason)) {
             Some(reason) => unfitted.push((index, reason)),
             None => usable.push(index),
         }
@@ -231,12 +235,16 @@ fn reason_to_leave_out(run: &TrialRun, boat: &Boat) -> Option<LeftOut> {
     if made.setting().is_none_or(|setting| setting == 0.0) && made.pull_n.is_none() && !run.is_full_throttle {
         return Some(LeftOut::NothingHeld);
     }
-    let speed = made.speed_through_water_m_s.or(made.speed_over_ground_m_s)?;
-    let depth = made.depth_m?;
+    is_shallow_for(made, boat).then_some(LeftOut::Shallow)
+}
+
+/// Whether a run was made in water that slows `boat`; deep where its depth was not noted.
+pub(super) fn is_shallow_for(made: &Run, boat: &Boat) -> bool {
+    let speed = made.speed_through_water_m_s.or(made.speed_over_ground_m_s);
+    let Some((speed, depth)) = speed.zip(made.depth_m) else { return false };
     let body_draught = complete(&boat.form, &boat.keel, &boat.rudder, &boat.water)
         .map_or(0.3 * boat.form.draught_m, |hull| hull.value.body.draught_m);
-    let needed = deep_enough_m(boat.form.beam_waterline_m, body_draught, speed);
-    (depth < needed).then_some(LeftOut::Shallow)
+    depth < deep_enough_m(boat.form.beam_waterline_m, body_draught, speed)
 }
 
 fn observation(epoch: usize, trial: &Epoch, members: &[usize], noise: &Noise) -> Observation {

@@ -7,6 +7,7 @@ use super::hypothesis::{Hypothesis, packs_of};
 use super::observation::{Datum, DatumKind, Held, Noise, Observation, Unfitted, is_of_other_bank, observe};
 use super::oddity::{Oddity, Reach};
 use super::parameter::{OfTrial, Parameter, Unknown, parameters};
+use super::sea::in_a_calm;
 use crate::boat::{Boat, BoatSpec, Input};
 use crate::drive::ReductionKind;
 use crate::steady::{Ask, Bound, Limit, PreparedBoat};
@@ -30,7 +31,7 @@ pub struct Problem {
     /// How the power differs from course to course, by trial.
     pub differences: Vec<Option<CourseDifference>>,
     /// The boats of the days: she as she was then, water as it was.
-    bases: Vec<Boat>,
+    pub(super) bases: Vec<Boat>,
     /// By trial the inputs that were stated otherwise then, each with the trial whose unknown it is; none
     /// where it was certain.
     otherwise: Vec<Vec<(Input, Option<usize>)>>,
@@ -55,6 +56,8 @@ pub struct Day {
     pub house_in_power_w: f64,
     /// At full throttle the motor runs ahead of the belt, as fast as its volts allow.
     pub does_belt_give: bool,
+    /// Amps as read over those in the motor's leads, where these were read; `None` where the bank's were.
+    pub motor_amps: Option<f64>,
 }
 
 impl Default for Day {
@@ -69,6 +72,7 @@ impl Default for Day {
             turning_factor: 1.0,
             house_in_power_w: 0.0,
             does_belt_give: false,
+            motor_amps: None,
         }
     }
 }
@@ -153,7 +157,9 @@ impl Problem {
             matches!(o.held, Held::Shaft(_) | Held::Motor(_))
                 || o.data.iter().any(|d| matches!(d.kind, DatumKind::Shaft | DatumKind::Motor))
         };
-        let has_v_belt = self.spec.fittings.reduction == Some(ReductionKind::VBelt);
+        let has_belt =
+            matches!(self.spec.fittings.reduction, Some(ReductionKind::VBelt | ReductionKind::ToothedBelt));
+        let is_by_power = self.observations.iter().any(|o| matches!(o.held, Held::Power(_)));
         let is_shown = |odd: &Oddity| {
             let mut within = self.observations.iter().filter(|o| odd.reach.holds_on(o.epoch));
             match odd.what {
@@ -162,7 +168,9 @@ impl Problem {
                 Hypothesis::OtherTurns => within.any(is_turning),
                 Hypothesis::KilometresRead | Hypothesis::MilesRead | Hypothesis::MetresRead => within
                     .any(|o| o.data.iter().any(|d| matches!(d.kind, DatumKind::Speed | DatumKind::LogSpeed))),
-                Hypothesis::OtherLoads => within
+                // A setting that is only known by its power would have to be found anew.
+                Hypothesis::MotorAmps if is_by_power => false,
+                Hypothesis::OtherLoads | Hypothesis::MotorAmps => within
                     .any(|o| o.data.iter().any(|d| matches!(d.kind, DatumKind::Power | DatumKind::Current))),
                 Hypothesis::OneDrive => within.next().is_some(),
                 _ => within.any(|o| is_full(o) || has_power(o)),
@@ -171,7 +179,7 @@ impl Problem {
         let reaches = Reach::of(self.epochs.len());
         Hypothesis::ALL
             .into_iter()
-            .filter(|what| what.is_possible(&self.spec.boat, has_v_belt))
+            .filter(|what| what.is_possible(&self.spec.boat, has_belt))
             .filter(|what| *what != Hypothesis::OneDrive || !self.spec.fittings.has_told_drives)
             .flat_map(|what| reaches.iter().map(move |reach| Oddity { what, reach: *reach }))
             .filter(is_shown)
@@ -239,8 +247,10 @@ impl Problem {
                 _ => {}
             }
             let strength = hypothesis.strength().at_deviate(deviates.last().copied().unwrap_or(0.0));
-            if hypothesis == Hypothesis::OtherLoads {
-                day.house_in_power_w += strength;
+            match hypothesis {
+                Hypothesis::OtherLoads => day.house_in_power_w += strength,
+                Hypothesis::MotorAmps => day.motor_amps = Some(strength),
+                _ => {}
             }
             hypothesis.set(&mut boat, strength);
         }
@@ -293,28 +303,6 @@ impl Problem {
         self.residuals(deviates, odd)
             .map_or(f64::NEG_INFINITY, |residuals| residuals.iter().map(|r| log_student(*r)).sum())
     }
-}
-
-/// The document's sea is for planning, a trial has its own; but a canal is where she lives.
-fn in_a_calm(spec: &BoatSpec, epoch: &Epoch) -> BoatSpec {
-    let depth_m = canal_depth_m(spec, epoch);
-    let mut spec = spec.clone();
-    spec.boat.sea.true_head_wind_m_s = 0.0;
-    spec.boat.sea.sea_margin = 0.0;
-    spec.boat.sea.depth_m = depth_m;
-    spec
-}
-
-/// Depth of the canal of her document, where a trial was made in it: where no run says another depth.
-fn canal_depth_m(spec: &BoatSpec, epoch: &Epoch) -> Option<f64> {
-    /// What is noted by a lead line in a canal is within this share of what the document has.
-    const ALIKE: f64 = 0.3;
-    let depth = spec.boat.sea.canal_depth_m()?;
-    let noted: Vec<f64> = epoch.runs.iter().filter_map(|run| run.run.depth_m).collect();
-    if noted.iter().any(|noted| (noted / depth - 1.0).abs() > ALIKE) {
-        return None;
-    }
-    Some(if noted.is_empty() { depth } else { noted.iter().sum::<f64>() / noted.len() as f64 })
 }
 
 /// By trial the inputs whose medians were others then: another part, or the same one stated otherwise, which
@@ -409,7 +397,13 @@ impl Readings {
             }
             _ => 1.0,
         };
-        let drive_power_w = state.drive_power_w * ahead;
+        let (bank_a, drive_power_w) = match day.motor_amps {
+            Some(shown) => {
+                let amps = shown * prepared.running() * state.motor.current_a;
+                (amps, amps * state.bank_v)
+            }
+            None => (state.bank_a * ahead, state.drive_power_w * ahead),
+        };
         let sag_v = prepared.bank().open_circuit_v - state.bank_v;
         Some(Self {
             speed_m_s: state.speed_m_s * day.unit_factor,
@@ -419,8 +413,7 @@ impl Readings {
             // Meters multiply amps by the volts that they read.
             power_w: (drive_power_w + day.house_in_power_w) * day.meter_factor * day.volts_factor,
             volts_v: (state.bank_v - (ahead - 1.0) * sag_v) * day.volts_factor,
-            current_a: (state.bank_a * ahead + day.house_in_power_w / state.bank_v.max(1.0))
-                * day.meter_factor,
+            current_a: (bank_a + day.house_in_power_w / state.bank_v.max(1.0)) * day.meter_factor,
             rest_v: prepared.bank().open_circuit_v * day.volts_factor,
             pull_n: PULL_OF_THRUST * state.thrust_n,
         })

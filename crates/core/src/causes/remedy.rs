@@ -171,7 +171,7 @@ pub fn usual_remedies(diagnosis: &Diagnosis) -> Vec<Remedy> {
     }
     // What heat holds back no setting gives back.
     if odds(Hypothesis::HeldBack) > WORTH_A_TRY && diagnosis.held_by_heat_m_s().is_none() {
-        remedies.push(one("set the limits as stated", Change::LimitsAsStated));
+        remedies.push(one("set the limits as stated, where it is no heat", Change::LimitsAsStated));
     }
     if odds(Hypothesis::BeltSlips) + odds(Hypothesis::BeltGives) + odds(Hypothesis::OtherRatio) > WORTH_A_TRY
     {
@@ -281,11 +281,38 @@ pub(super) fn measured(
         let hypothesis = without(sample.odd.on(problem.now()), changes);
         let (mut boat, _) =
             problem.boat(&sample.deviates, hypothesis, problem.now(), |cause| !cause.is_of_day());
+        if hypothesis == Hypothesis::HeldBack {
+            held_by_one_limit(&mut boat, &problem.bases[problem.now()], i);
+        }
         for change in changes {
             carry_out(*change, &mut boat, &problem.spec.boat, sampler, i as u64);
         }
         measure(&boat, diagnosis.cruise_power_w)
     })
+}
+
+/// Puts what holds `boat` back into one limit alone, by turns that of volts, of the motor's amps (a hot motor's too) and of the bank's: at
+/// full throttle as she is they read alike, with another propeller or reduction they do not. The others stand as stated.
+fn held_by_one_limit(boat: &mut Boat, stated: &Boat, turn: usize) {
+    let full = PreparedBoat::new(boat).ok().and_then(|prepared| full_throttle(&prepared.value));
+    let Some(full) = full else { return };
+    let (state, running) = (full.state, f64::from(boat.drives.running.max(1)));
+    boat.controller = stated.controller;
+    for (group, as_stated) in boat.bank.groups.iter_mut().zip(&stated.bank.groups) {
+        group.bms_discharge_a = as_stated.bms_discharge_a;
+    }
+    let controller = &mut boat.controller;
+    match turn % 3 {
+        0 => {
+            let share = state.motor.voltage_v / controller.available_v(state.bank_v).max(1e-9);
+            controller.maximum_duty *= share.min(1.0);
+        }
+        1 => controller.phase_current_limit_a = controller.phase_current_limit_a.min(state.motor.current_a),
+        _ => {
+            let amps = state.drive_power_w / state.bank_v.max(1e-9) / running;
+            controller.battery_current_limit_a = controller.battery_current_limit_a.min(amps);
+        }
+    }
 }
 
 fn measure(boat: &Boat, cruise_power_w: f64) -> Measured {
@@ -320,7 +347,8 @@ fn without(hypothesis: Hypothesis, changes: &[Change]) -> Hypothesis {
         | Hypothesis::KilometresRead
         | Hypothesis::MilesRead
         | Hypothesis::MetresRead
-        | Hypothesis::OtherLoads => false,
+        | Hypothesis::OtherLoads
+        | Hypothesis::MotorAmps => false,
     };
     if changes.iter().any(cures) { Hypothesis::Nothing } else { hypothesis }
 }

@@ -13,4 +13,4 @@ pub use sheets::COMMISSION_SHEETS;
 pub use study::{
     CardRow, CommissionAsked, CommissionStudy, DROP_METER, DropRow, FlagRow, PointRow, SuspectRow,
 };
-pub use suspect::Suspect;
+pub use suspect::{Misreading, Suspect};

@@ -38,6 +38,8 @@ pub struct Point {
     pub to_do: &'static str,
     /// What can hurt while it is done.
     pub caution: Notice,
+    /// It needs a coupling to open or a shaft to see.
+    pub is_of_open_line: bool,
 }
 
 /// Places of the readings in their list.
@@ -74,6 +76,7 @@ macro_rules! points {
         pub static POINTS: &[Point] = &[$(Point {
             key: $key, label: $label, quantity: Quantity::$quantity, instrument: Instrument { share: $share, amount: $amount },
             caution: $caution, to_do: $to_do,
+            is_of_open_line: matches!($key.as_bytes(), b"free-motor" | b"free-amps" | b"quay-shaft"),
         }),+];
     };
 }

@@ -56,6 +56,8 @@ pub struct Predicted {
     pub points: [Option<f64>; COUNT],
     /// Of each cable, at full lever against a quay \[V\].
     pub drops_v: Vec<Option<f64>>,
+    /// In the leads of one motor against a quay, at half turns and at full lever \[A\].
+    pub motor_a: (Option<f64>, Option<f64>),
 }
 
 impl ReadyHarness {
@@ -170,7 +172,7 @@ pub fn predict(boat: &Boat, harness: &ReadyHarness, tied: &Tied) -> Option<Predi
         points[PointKey::FreeSpeed as usize] = Some(omega / TAU * speed);
         points[PointKey::FreeAmps as usize] = Some(amps * current);
     }
-    let mut drops_v = vec![None; harness.harness.cables.len()];
+    let (mut drops_v, mut motor_a) = (vec![None; harness.harness.cables.len()], (None, None));
     if let Some(full) = prepared.tied_up_at_full_throttle() {
         let state = full.state;
         let banks = f64::from(boat.bank.banks.max(1));
@@ -182,10 +184,11 @@ pub fn predict(boat: &Boat, harness: &ReadyHarness, tied: &Tied) -> Option<Predi
         drops_v = harness.drops_v(&boat, tied, state.bank_a / banks);
         let half = prepared.tied_up_at(HELD_SHARE * state.shaft_rev_s).state;
         points[PointKey::HalfAmps as usize] = Some(half.bank_a);
+        motor_a = (Some(half.motor.current_a), Some(state.motor.current_a));
         points[PointKey::HalfWinding as usize] =
             Some(winding_k(&prepared, &boat, half.motor.omega_rad_s, half.motor.torque_n_m));
     }
-    Some(Predicted { points, drops_v })
+    Some(Predicted { points, drops_v, motor_a })
 }
 
 /// Motor's speed \[rad/s\] and the bank's amps with nothing to turn; `None` where the lever gives torque or power, with which it races.

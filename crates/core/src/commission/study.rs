@@ -5,7 +5,7 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 
 use super::point::{FLAGS, INSULATION_OHM_V, Instrument, POINTS, Point, PointKey};
 use super::predict::{COUNT, Predicted, ReadyHarness, predict};
-use super::suspect::Suspect;
+use super::suspect::{Suspect, standing_still};
 use crate::boat::BoatSpec;
 use crate::causes::Workers;
 use crate::notice::Notice;
@@ -139,7 +139,15 @@ impl CommissionStudy {
     ) -> Option<Self> {
         let of = |suspect: Suspect, sample: u64| {
             let (boat, tied) = suspect.apply(spec.sample(sampler, sample), harness, sampler, sample);
-            predict(&boat, harness, &tied)
+            let found = predict(&boat, harness, &tied)?;
+            Some(match suspect {
+                Suspect::Misread(misreading) => {
+                    let dice = sampler.uniform(name_number("suspect.meter"), sample);
+                    misreading.notes(found, f64::from(spec.boat.drives.running), dice)
+                }
+                Suspect::StandsStill => standing_still(found),
+                _ => found,
+            })
         };
         let found: Vec<Option<(Predicted, Afloat)>> = workers.map(samples, |i| {
             let afloat = card(spec, sampler, i as u64);
@@ -161,11 +169,17 @@ impl CommissionStudy {
             // A reading that half of her samples do not have is not told.
             (2 * read.len() > sound.len()).then(|| quantiles(&mut read)).flatten().map(interval)
         };
+        // In a leg there is no coupling to open, and nobody sees the shaft.
+        let is_shut = spec.fittings.is_on_a_leg;
         let points: Vec<PointRow> = POINTS
             .iter()
             .enumerate()
             .map(|(place, point)| {
-                let told = band(point.key, point.instrument, &mut sound.iter().map(|(p, _)| p.points[place]));
+                let told = (!is_shut || !point.is_of_open_line)
+                    .then(|| {
+                        band(point.key, point.instrument, &mut sound.iter().map(|(p, _)| p.points[place]))
+                    })
+                    .flatten();
                 let expected =
                     if place == PointKey::Rest as usize { told.map(|told| rest(spec, told)) } else { told };
                 let read = asked.points[place];
@@ -237,6 +251,14 @@ impl CommissionStudy {
     pub fn unsafe_readings(&self) -> Vec<&'static str> {
         let flags = self.flags.iter().filter(|row| row.verdict == Some(Verdict::Fails)).map(|row| row.key);
         flags.chain((self.insulation == Some(Verdict::Fails)).then_some("insulation")).collect()
+    }
+
+    /// A joint that may well be about to burn: it is told before all else.
+    #[must_use]
+    pub fn burning(&self) -> Option<&SuspectRow> {
+        const LIKELY: f64 = 0.3;
+        let is_burnt = |row: &&SuspectRow| matches!(row.suspect, Some(Suspect::BurntJoint(_)));
+        self.suspects.iter().find(|row| is_burnt(row) && row.share >= LIKELY)
     }
 
     /// How many readings came out so.

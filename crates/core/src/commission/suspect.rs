@@ -1,6 +1,7 @@
 //! What may explain readings that fall outside, each as a change of the boat. Not for: weighing them (`study`).
 
-use super::predict::{JOINT_OHM, ReadyHarness, Tied};
+use super::point::PointKey;
+use super::predict::{JOINT_OHM, Predicted, ReadyHarness, Tied};
 use crate::boat::{Boat, BoatSpec, Fittings};
 use crate::drive::ReductionKind;
 use crate::spread::{Sampler, name_number};
@@ -34,6 +35,72 @@ pub enum Suspect {
     LessReduction,
     /// It is larger.
     MoreReduction,
+    /// The drive does not run at all.
+    StandsStill,
+    /// No part of her: a reading is of something else.
+    Misread(Misreading),
+}
+
+/// What the meters show of a drive that does not run.
+#[must_use]
+pub fn standing_still(mut found: Predicted) -> Predicted {
+    use PointKey::{
+        FreeAmps, FreeSpeed, HalfAmps, QuayAmps, QuayMotor, QuayPull, QuayShaft, QuayVolts, Rest,
+    };
+    for place in [FreeSpeed, FreeAmps, HalfAmps, QuayAmps, QuayMotor, QuayShaft, QuayPull] {
+        found.points[place as usize] = Some(0.0);
+    }
+    found.points[QuayVolts as usize] = found.points[Rest as usize];
+    found.drops_v.iter_mut().for_each(|drop| *drop = drop.map(|_| 0.0));
+    found
+}
+
+/// What was written down as something else.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Misreading {
+    /// The shaft's turns as the motor's.
+    ShaftForMotor,
+    /// The motor's turns as the shaft's.
+    MotorForShaft,
+    /// Amps in the motor's leads as the bank's.
+    MotorAmps,
+    /// Amps of one of several drives as those of all.
+    OneDrivesAmps,
+    /// A scale's kilograms as newtons.
+    Kilograms,
+}
+
+impl Misreading {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::ShaftForMotor, Self::MotorForShaft, Self::MotorAmps, Self::OneDrivesAmps, Self::Kilograms];
+
+    /// What the notes would show of `found`, `running` drives being at work. On a motor's lead a clamp shows 0.7 to 1 of the current on
+    /// the scale of direct current, by the motor's and the meter's kind (from memory): `dice` from 0 to 1.
+    #[must_use]
+    pub fn notes(self, mut found: Predicted, running: f64, dice: f64) -> Predicted {
+        use PointKey::{HalfAmps, QuayAmps, QuayMotor, QuayPull, QuayShaft};
+        const KILOGRAM_FORCE_N: f64 = 9.806_65;
+        let points = &mut found.points;
+        match self {
+            Self::ShaftForMotor => points[QuayMotor as usize] = points[QuayShaft as usize],
+            Self::MotorForShaft => points[QuayShaft as usize] = points[QuayMotor as usize],
+            Self::MotorAmps => {
+                for (place, amps) in [(HalfAmps, found.motor_a.0), (QuayAmps, found.motor_a.1)] {
+                    points[place as usize] = amps.map(|amps| amps * (0.7 + 0.3 * dice));
+                }
+            }
+            Self::OneDrivesAmps => {
+                for place in [HalfAmps, QuayAmps] {
+                    points[place as usize] = points[place as usize].map(|amps| amps / running);
+                }
+            }
+            Self::Kilograms => {
+                points[QuayPull as usize] = points[QuayPull as usize].map(|pull| pull / KILOGRAM_FORCE_N)
+            }
+        }
+        found
+    }
 }
 
 impl Suspect {
@@ -46,7 +113,7 @@ impl Suspect {
         let has_reduction = reduction != Some(ReductionKind::Direct);
         let has_packs =
             (0..spec.boat.bank.groups.len()).any(|group| spec.boat.bank.without_pack(group).is_some());
-        let mut all = vec![Self::Sound, Self::SwappedPhase];
+        let mut all = vec![Self::Sound, Self::SwappedPhase, Self::StandsStill];
         all.extend(harness.runs().map(Self::LooseJoint));
         all.extend(harness.runs().map(Self::BurntJoint));
         all.extend(
@@ -59,6 +126,16 @@ impl Suspect {
         if has_reduction {
             all.extend([Self::LessReduction, Self::MoreReduction]);
         }
+        all.extend(
+            Misreading::ALL
+                .into_iter()
+                .filter(|misreading| match misreading {
+                    Misreading::ShaftForMotor | Misreading::MotorForShaft => has_reduction,
+                    Misreading::OneDrivesAmps => spec.boat.drives.running > 1,
+                    Misreading::MotorAmps | Misreading::Kilograms => true,
+                })
+                .map(Self::Misread),
+        );
         all
     }
 
@@ -69,9 +146,9 @@ impl Suspect {
             Self::Sound => 0.6,
             Self::LooseJoint(_) => 0.08 / runs.max(1) as f64,
             Self::BurntJoint(_) => 0.02 / runs.max(1) as f64,
-            Self::SwappedPhase | Self::LimitsLower | Self::LowCharge => 0.05,
+            Self::SwappedPhase | Self::LimitsLower | Self::LowCharge | Self::StandsStill => 0.05,
             Self::BeltSlips | Self::PackOff | Self::LessPitch | Self::MorePitch => 0.03,
-            Self::WeakMotor | Self::LessReduction | Self::MoreReduction => 0.015,
+            Self::WeakMotor | Self::LessReduction | Self::MoreReduction | Self::Misread(_) => 0.015,
         }
     }
 
@@ -94,6 +171,15 @@ impl Suspect {
             Self::LimitsLower => "the controller's limits are set lower than stated".to_owned(),
             Self::LessReduction => "the reduction is smaller than stated".to_owned(),
             Self::MoreReduction => "the reduction is larger than stated".to_owned(),
+            Self::StandsStill => "the drive is off or locked out".to_owned(),
+            Self::Misread(what) => match what {
+                Misreading::ShaftForMotor => "the motor's turns were read at the shaft",
+                Misreading::MotorForShaft => "the shaft's turns were read at the motor",
+                Misreading::MotorAmps => "the amps are those in the motor's leads, not the bank's",
+                Misreading::OneDrivesAmps => "the amps are those of one of her drives",
+                Misreading::Kilograms => "the pull is in kilograms, not in newtons",
+            }
+            .to_owned(),
         }
     }
 
@@ -114,6 +200,12 @@ impl Suspect {
             Self::LimitsLower => "limits_lower",
             Self::LessReduction => "less_reduction",
             Self::MoreReduction => "more_reduction",
+            Self::StandsStill => "stands_still",
+            Self::Misread(Misreading::ShaftForMotor) => "shaft_for_motor",
+            Self::Misread(Misreading::MotorForShaft) => "motor_for_shaft",
+            Self::Misread(Misreading::MotorAmps) => "motor_amps",
+            Self::Misread(Misreading::OneDrivesAmps) => "one_drives_amps",
+            Self::Misread(Misreading::Kilograms) => "kilograms",
         }
     }
 
@@ -142,6 +234,11 @@ impl Suspect {
                 "Open motor turned by hand or by a drill: volts between leads against revolutions."
             }
             Self::LimitsLower => "The controller's settings: motor amps, battery amps, power.",
+            Self::StandsStill => {
+                "Key, kill cord, lever through neutral first, shore lead out, the controller's lamp and code; then, dead and proved dead, \
+                 fuse, contactor and the plug of the throttle."
+            }
+            Self::Misread(_) => "No part: see where and in what unit it was read, and write it down as that.",
             Self::LessReduction | Self::MoreReduction => {
                 "Count teeth, or turns of the motor for ten of the shaft."
             }
@@ -174,8 +271,9 @@ impl Suspect {
         let precharge = (PRECHARGE_BAND * sampler.deviate(name_number("commission.precharge"), sample)).exp();
         let mut tied = Tied { run_factors, precharge, ..Tied::default() };
         match self {
-            Self::Sound => {}
+            Self::Sound | Self::StandsStill | Self::Misread(_) => {}
             Self::SwappedPhase => {
+                // It turns at least in jerks, and draws.
                 tied.free = Some([between(0.02, 0.4), 2.0 + 6.0 * dice("suspect.amps")]);
                 boat.motor.no_load_speed_rev_s_v *= between(0.1, 0.5);
             }

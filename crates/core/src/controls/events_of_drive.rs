@@ -36,7 +36,10 @@ impl Reckoner<'_> {
             "Where the controller does not fold back, the others trip in turn: no thrust and nothing on the bank."
                 .to_owned()
         } else {
-            format!("{:.1} kW from the packs that are left.", 1e-3 * lost.power_available_w)
+            format!(
+                "{:.1} kW from what is left of the bank.",
+                1e-3 * lost.power_available_w.min(self.full.bank_power_w())
+            )
         };
         let volts = Volts {
             before_v,

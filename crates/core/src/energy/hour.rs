@@ -69,7 +69,8 @@ pub(super) fn serve(
         }
     }
     let own_w = supply_w - asked.house_w;
-    let is_plugged = !asked.is_away && charge < shore.until && (was_plugged || charge <= shore.plug_in_at);
+    let is_plugged =
+        !asked.is_away && charge < shore.until && (was_plugged || charge <= shore.plug_in_at + AT_RESERVE);
     let offered_w = if is_plugged { own_w + shore.charge_w } else { own_w };
     let passed = store.step_above(charge, offered_w, HOUR_S, 0.0);
     let taken_w = passed.terminal_j / HOUR_S;

@@ -23,8 +23,8 @@ pub use plan::{EnergyPlan, HouseLoad, Shore, Unsure, UnsurePanel, Week};
 pub use row::Store;
 pub use sheets::{ENERGY_SHEETS, HARDLY_PLUGS_IN_S, LivedOn, MONTH_WORDS};
 pub use study::{
-    Alternative, BothYears, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, WeekIntervals,
-    YearIntervals, sample_energy, summarise_energy, under_way,
+    Alternative, BothYears, Change, EnergyRequest, EnergySample, EnergyStudy, MonthIntervals, UnderWayBands,
+    WeekIntervals, YearIntervals, sample_energy, summarise_energy, under_way,
 };
 pub use sunshine::{SunOfYear, Sunshine};
 pub use year::{Lived, MonthSums, SunAlone, UnderWay, WeekCharge, YearSums};

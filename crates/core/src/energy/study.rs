@@ -78,6 +78,8 @@ pub struct EnergySample {
     pub years: BothYears,
     /// With each alternative, under the same weather and inputs.
     pub alternatives: Vec<BothYears>,
+    /// What motoring takes and sailing gives.
+    pub under_way: UnderWay,
     /// Drive energy for each metre \[J/m\]; `None` when she makes no way.
     pub energy_per_metre_j: Option<f64>,
     /// She reaches the motoring speed.
@@ -105,12 +107,12 @@ fn motoring(boat: &Boat, speed_m_s: f64) -> Option<Motoring> {
 }
 
 /// What motoring takes and sailing gives, the drive's energy for each metre, and whether she reaches the
-/// motoring speed; `factors` draws the four-quadrant estimate as well.
+/// motoring speed, with the four-quadrant estimate of that sample.
 #[must_use]
 pub fn under_way(
     boat: &Boat,
     plan: &EnergyPlan,
-    factors: Option<(Sampler, u64)>,
+    (sampler, sample): (Sampler, u64),
 ) -> (UnderWay, Option<f64>, bool) {
     let week = &plan.week;
     let motoring = motoring(boat, week.motoring_m_s);
@@ -119,11 +121,9 @@ pub fn under_way(
             // A full bank today says nothing of the year: the store itself turns away what it can't take.
             let mut with_room = boat.clone();
             with_room.bank.state_of_charge = with_room.bank.state_of_charge.min(0.5);
-            let sailing = match factors {
-                Some((sampler, sample)) => UnderSail::sampled(&with_room, sampler, sample),
-                None => UnderSail::new(&with_room),
-            };
-            let harvest = sailing.ok().and_then(|s| s.value.harvest(week.sailing_m_s, loss).ok());
+            let harvest = UnderSail::sampled(&with_room, sampler, sample)
+                .ok()
+                .and_then(|s| s.value.harvest(week.sailing_m_s, loss).ok());
             harvest.map_or(0.0, |h| -h.within_loss.bank_w)
         }
         _ => 0.0,
@@ -143,7 +143,7 @@ pub fn sample_energy(
 ) -> Option<EnergySample> {
     let boat = spec.sample(sampler, sample);
     let plan = &request.plan;
-    let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, Some((sampler, sample)));
+    let (under_way, energy_per_metre_j, reaches) = under_way(&boat, plan, (sampler, sample));
     let panels = plan.sampled_panels(sampler, sample);
     let sun_factor = SUN_SPREAD.at_deviate(sampler.deviate(name_number(field::model::SUN), sample));
     let sun = request.sunshine.of_year(&panels, &request.weather(sampler, sample).clearness, sun_factor);
@@ -173,7 +173,13 @@ pub fn sample_energy(
             }
         })
         .collect();
-    Some(EnergySample { years: run(&boat, &sun)?, alternatives: alternatives?, energy_per_metre_j, reaches })
+    Some(EnergySample {
+        years: run(&boat, &sun)?,
+        alternatives: alternatives?,
+        under_way,
+        energy_per_metre_j,
+        reaches,
+    })
 }
 
 /// A month over all samples.
@@ -253,6 +259,31 @@ pub struct Change {
     pub miles_week_m: Option<Interval>,
 }
 
+/// What motoring takes and sailing gives, over all samples.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnderWayBands {
+    /// Out of the terminals while motoring, for the drive alone \[W\].
+    pub motoring_w: Interval,
+    /// Into the terminals while sailing \[W\].
+    pub regeneration_w: Interval,
+}
+
+impl UnderWayBands {
+    /// Of samples.
+    #[must_use]
+    pub fn of(samples: impl IntoIterator<Item = UnderWay>) -> Self {
+        let samples: Vec<UnderWay> = samples.into_iter().collect();
+        let over = |of: fn(&UnderWay) -> f64| band(samples.iter().map(of));
+        Self { motoring_w: over(|s| s.motoring_w), regeneration_w: over(|s| s.regeneration_w) }
+    }
+
+    /// The medians.
+    #[must_use]
+    pub fn middle(&self) -> UnderWay {
+        UnderWay { motoring_w: self.motoring_w.value, regeneration_w: self.regeneration_w.value }
+    }
+}
+
 /// Everything found about the year.
 #[derive(Debug, Clone)]
 pub struct EnergyStudy {
@@ -262,8 +293,8 @@ pub struct EnergyStudy {
     pub weeks: Vec<WeekIntervals>,
     /// All together.
     pub year: YearIntervals,
-    /// With the inputs at their medians: what motoring takes and sailing gives.
-    pub under_way: UnderWay,
+    /// What motoring takes and sailing gives.
+    pub under_way: UnderWayBands,
     /// Share of samples in which she reaches the motoring speed; in the others she motors as fast as she
     /// can, for the same hours.
     pub reaches_in: f64,
@@ -310,8 +341,7 @@ pub fn summarise_energy(
     let reserve = Store::of(&spec.boat)?.reserve(request.plan.reserve);
     let plan = &request.plan;
     let good: Vec<&EnergySample> = samples.iter().flatten().collect();
-    let (central, per_metre, _) = under_way(&spec.boat, plan, None);
-    let goes_out = per_metre.is_some() && plan.week.days > 0;
+    let goes_out = plan.week.days > 0 && good.iter().any(|sample| sample.energy_per_metre_j.is_some());
     let miles = |drive_j: &dyn Fn(&SunAlone) -> f64| {
         let of_samples = good.iter().filter_map(|s| miles_m(drive_j(&s.years.sun_alone), s));
         goes_out.then(|| band_of_some(of_samples)).flatten()
@@ -387,7 +417,7 @@ pub fn summarise_energy(
             cut_out_hours: total(|m| m.cut_out_hours),
             miles_week_m: miles(&SunAlone::week_of_year_j),
         },
-        under_way: central,
+        under_way: UnderWayBands::of(good.iter().map(|sample| sample.under_way)),
         reaches_in: good.iter().filter(|sample| sample.reaches).count() as f64 / good.len().max(1) as f64,
         reserve,
         changes: changes.collect(),

@@ -121,7 +121,7 @@ static FUEL: Figure = Figure::computed(
     "diesel that an engine burns for the same work at the propeller",
     Quantity::Volume,
     Origin::Formula {
-        formula: "V = E b / rho, b = 220 to 350 g/kWh at the shaft, rho = 832.36 kg/m3",
+        formula: "V = (E b + t i) / rho, b = 220 to 350 g/kWh at the shaft, i = 0.2 to 0.6 L/h for turning over, rho = 832.36 kg/m3",
         sources: &["ukghg2025"],
         inputs: &[
             field::hull::DISPLACEMENT,
@@ -129,7 +129,7 @@ static FUEL: Figure = Figure::computed(
             field::propeller::PITCH,
             field::sea::HEAD_WIND,
         ],
-        validity: "consumption from memory; at light load, idling and charging through an alternator an engine burns more than this",
+        validity: "consumption from memory, turning over counted; charging through an alternator takes more than this",
     },
 );
 static HEAT: Figure =

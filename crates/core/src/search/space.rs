@@ -143,10 +143,11 @@ pub(super) fn mount(boat: &mut Boat, propeller: &Propeller) {
 pub const NEW_BLADES: FoulingCondition = FoulingCondition::CleanPolished;
 
 /// Gives `boat` a bank of `packs` packs of `cells` cells in series, each cell like those of her first
-/// group.
+/// group. As many packs of as many cells as she has are those that she has, each as old as it is.
 pub(super) fn fit_bank(boat: &mut Boat, cells: u32, packs: u32) {
     let Some(&kind) = boat.bank.groups.first() else { return };
-    if boat.bank.groups.len() == 1 && kind.cells_in_series == cells && kind.packs_in_parallel == packs {
+    let packs_now: u32 = boat.bank.groups.iter().map(|group| group.packs_in_parallel).sum();
+    if packs_now == packs && boat.bank.groups.iter().all(|group| group.cells_in_series == cells) {
         return;
     }
     let by = f64::from(cells) / f64::from(kind.cells_in_series);

@@ -106,6 +106,8 @@ const SCATTER_S: f64 = 16.0;
 /// Change of a stream in five minutes \[m/s\] before the pairs tell: 0.05 kn. Common practice, no source.
 const WANDER_M_S: f64 = 0.05 * 1852.0 / 3600.0;
 const WANDER_S: f64 = 300.0;
+/// Stream across the line of a pair of which no course over ground is known \[m/s\]: 0.5 kn. Common practice, no source.
+const ACROSS_M_S: f64 = 0.5 * 1852.0 / 3600.0;
 
 /// Bands about the speeds through the water: the speeds' own scatter, and the change of the stream
 /// between the two runs of a pair, as the streams of neighbouring pairs differ along the course.
@@ -144,9 +146,18 @@ fn set_bands(runs: &[Run], results: &mut [PairResult]) {
     for result in results {
         let (first, second) = (&runs[result.pair.first], &runs[result.pair.second]);
         let apart_s = (second.time_s - first.time_s).abs();
+        // Without courses a stream across is not seen: it makes both speeds over ground too great by `c^2 / 2 V`, for a `c`
+        // that is normal about nought with this deviation `sqrt(3) c^2 / 2 V` in the root mean square.
+        let unseen = match result.estimate.stream {
+            Some(_) => 0.0,
+            None => {
+                let across = ACROSS_M_S.powi(2) + result.estimate.stream_along_m_s.powi(2);
+                3.0 * (across / (2.0 * result.estimate.speed_through_water_m_s.max(ACROSS_M_S))).powi(2)
+            }
+        };
         let smoothed_s = (apart_s - (first.duration_s + second.duration_s) / 6.0).max(0.0);
         result.band_m_s = of_pair(result.pair)
-            .map(|noise| NORMAL_FOUR_OF_FIVE * (noise + 0.25 * rates / count * smoothed_s).sqrt());
+            .map(|noise| NORMAL_FOUR_OF_FIVE * (noise + unseen + 0.25 * rates / count * smoothed_s).sqrt());
     }
 }
 

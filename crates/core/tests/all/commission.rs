@@ -5,8 +5,8 @@ use wakewright_core::battery::{Chemistry, PackGroup};
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
 use wakewright_core::causes::Alone;
 use wakewright_core::commission::{
-    CommissionAsked, CommissionStudy, DROP_METER, POINTS, PointKey, Predicted, ReadyHarness, Suspect, Tied,
-    predict,
+    CommissionAsked, CommissionStudy, DROP_METER, Misreading, POINTS, PointKey, Predicted, ReadyHarness,
+    Suspect, Tied, predict,
 };
 use wakewright_core::drive::ReductionKind;
 use wakewright_core::spread::{DEVIATE_P90, Sampler, Spread};
@@ -156,6 +156,28 @@ fn five_faults_are_pointed_at() {
         told += &format!("{fault} {hits} of {BOATS}; ");
         println!("{fault}: {hits} of {BOATS}");
         assert!(hits >= least, "{told}");
+    }
+}
+
+/// What was written down as something else is named as that, and no part of a sound boat.
+#[test]
+fn what_was_misread_is_no_part() {
+    let spec = spec();
+    let harness = ReadyHarness::new(harness(&spec.boat), &spec.boat);
+    let dice = Sampler::new(SEED_OF_BOATS + 2);
+    for misreading in
+        [Misreading::ShaftForMotor, Misreading::MotorForShaft, Misreading::MotorAmps, Misreading::Kilograms]
+    {
+        let mut hits = 0;
+        for number in 0..BOATS {
+            let (boat, tied) = Suspect::Sound.apply(spec.sample(dice, number), &harness, dice, number);
+            let found =
+                misreading.notes(predict(&boat, &harness, &tied).unwrap(), 1.0, dice.uniform(78, number));
+            let found = study(&spec, &harness, read(&found, &harness, dice, number));
+            hits += usize::from(found.suspects[0].suspect == Some(Suspect::Misread(misreading)));
+        }
+        println!("{misreading:?}: {hits} of {BOATS}");
+        assert!(hits >= 48, "{misreading:?}: {hits}");
     }
 }
 

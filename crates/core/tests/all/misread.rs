@@ -3,8 +3,11 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use wakewright_core::boat::Boat;
-use wakewright_core::causes::{Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, diagnose};
+use wakewright_core::causes::{
+    Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, OfTrial, Refusal, diagnose,
+};
 use wakewright_core::fouling::FoulingCondition;
+use wakewright_core::steady::{Ask, PreparedBoat};
 use wakewright_core::trial::Run;
 use wakewright_records::boat::{BoatDocument, build_spec};
 
@@ -95,6 +98,66 @@ fn what_fits_nothing_is_no_reading_either() {
     let (found, headline) =
         said_of(&[("pack[1].count", "2")], |run| run.power_w = run.power_w.map(|power| -power));
     assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.oddities);
+}
+
+/// Amps of the motor's leads are the bank's over the duty of the controller: far too many at low speeds, right with the lever fully open.
+#[test]
+fn amps_of_the_motors_leads_are_seen() {
+    let spec = demo();
+    let (found, headline) = said_of(&[], |run| {
+        let prepared = PreparedBoat::new(&clean_at_medians(&spec)).unwrap().value;
+        let Some(turns) = run.shaft_speed_rev_s else { return };
+        let state = prepared.solve(Ask::ShaftSpeed(turns)).unwrap().state;
+        run.power_w = Some(state.bank_v * state.motor.current_a);
+    });
+    assert_eq!(headline, Headline::Misread(Hypothesis::MotorAmps), "{:?}", found.oddities);
+}
+
+/// What slips under full load alone is the belt, toothed or not, and no limit of a controller: the motor turns as fast as its volts allow.
+#[test]
+fn a_belt_that_gives_is_no_limit() {
+    let spec = demo();
+    let ratio = spec.boat.drive_line.ratio;
+    let (found, headline) = said_of(&[], |run| {
+        let Some(turns) = run.shaft_speed_rev_s.filter(|turns| *turns > 580.0 / 60.0) else { return };
+        run.motor_speed_rev_s = Some(1.25 * ratio * turns);
+    });
+    assert!(
+        !matches!(headline, Headline::Named(share) if share.cause == Cause::Limits),
+        "{headline:?} {:?}",
+        found.oddities
+    );
+}
+
+/// Without any turns nothing tells another propeller from a limit: they are asked for.
+#[test]
+fn turns_are_asked_for() {
+    let pitch = |boat: &mut Boat| boat.propeller.pitch_m *= 0.75;
+    let (found, headline) = said_of_boat(&[], pitch, |run| {
+        (run.shaft_speed_rev_s, run.motor_speed_rev_s) = (None, None);
+    });
+    let is_asked = !matches!(headline, Headline::Named(share) if !matches!(share.cause, Cause::Hull | Cause::BottomGrowth));
+    assert!(is_asked, "{headline:?} {:?}", found.oddities);
+}
+
+/// A meter that shows a third less or half as much again, while turns and way are as they should be, is no other propeller.
+#[test]
+fn a_meter_that_is_far_off_fits_nothing() {
+    for factor in [0.6, 1.5] {
+        let (found, headline) = said_of(&[], |run| run.power_w = run.power_w.map(|power| factor * power));
+        let meter = Headline::FitsNothing(Refusal::Instrument(OfTrial::MeterFactor));
+        assert_eq!(headline, meter, "{factor}: {:?} {:?}", found.wrong_instruments(), found.oddities);
+    }
+}
+
+/// Runs with the lever part open that made more way than she has with all of it, by a limit that her document states: nothing explains that.
+#[test]
+fn more_way_than_at_full_throttle_fits_nothing() {
+    let held = [("controller.battery_current", "20 A")];
+    let (found, headline) =
+        said_of_boat(&held, |boat| boat.controller.battery_current_limit_a = 300.0, |_| {});
+    assert!(matches!(headline, Headline::FitsNothing(_)), "{headline:?} {:?}", found.points[0]);
+    assert!(found.calibrated.is_empty());
 }
 
 /// A canal that is narrower that day than her document has it is no drag of hers: the depth is asked for.

@@ -109,10 +109,15 @@ pub(crate) fn settle_sign(log: &mut Log, mapping: &mut Mapping) {
     match is_drawn(log, mapping) {
         Some(true) => {
             turn_sign(log, mapping);
-            log.notices.push(crate::LogNotice::LeftOut(
-                "Negative amps are taken as drawn from the bank: it loses charge, or its volts sag, as they flow."
-                    .to_owned(),
-            ));
+            // A table's question has the other answer; other logs have it here.
+            let undone = if mapping.columns.is_empty() {
+                " If they were charged, turned=no takes a kept trial's as they are written, --current-as-written a log's."
+            } else {
+                ""
+            };
+            log.notices.push(crate::LogNotice::LeftOut(format!(
+                "Negative amps are taken as drawn from the bank: it loses charge, or its volts sag, as they flow.{undone}"
+            )));
         }
         Some(false) if !mapping.columns.is_empty() => {
             mapping.answered.insert("sign".to_owned());

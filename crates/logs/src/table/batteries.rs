@@ -3,6 +3,7 @@
 
 use super::mapping::ColumnMapping;
 use super::meaning::Part;
+use super::numbers::number_in;
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::settle::{Candidate, ask_which, is_alike};
 use super::unit_said::{split_unit, unit_named};
@@ -85,7 +86,7 @@ pub(super) fn batteries(
         }
     }
     let is_split = part_several(&mut all, &mut several, sheet);
-    balance(&mut all, sheet, remarks);
+    balance(&mut all, sheet, doubts, remarks);
     let named_one = merge_lone(&mut all);
     let shared_volts = all.iter().any(|b| b.part == Part::Bank && b.of.is_empty() && b.has(M::Voltage));
     let whole = |b: &Battery| b.is_whole(shared_volts && b.part == Part::Bank);
@@ -154,7 +155,9 @@ pub(super) fn batteries(
 
 /// Amps of a battery that are the motor's less what the sun (or another source) gives, row by row: the drive's are the motor's,
 /// which are on the same side of the controller then. Without the motor's it is said that the battery's are net of it.
-fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
+fn balance(all: &mut Vec<Battery>, sheet: &Sheet, doubts: &mut Vec<Doubt>, remarks: &mut Vec<String>) {
+    /// What gives less than this share of the battery's amps changes no figure that matters.
+    const LEAST_SHARE: f64 = 0.1;
     /// Rows whose sums may be as far apart as rounding leaves them.
     const NEAR_A: f64 = 0.3;
     const NEAR: f64 = 0.03;
@@ -214,6 +217,32 @@ fn balance(all: &mut Vec<Battery>, sheet: &Sheet, remarks: &mut Vec<String>) {
             }
             return;
         }
+    }
+    // Both together are what she took, where they can be added as they stand.
+    let middle = |values: &[f64]| crate::checks::median(values).unwrap_or(0.0);
+    let (net, given_a) = (middle(&of_bank.values), middle(&given.values));
+    let is_alike = of_bank.mapped.unit == given.mapped.unit
+        && (of_bank.mapped.scale, of_bank.mapped.decimal_comma)
+            == (given.mapped.scale, given.mapped.decimal_comma);
+    // Amps at other volts, as a panel's are, add up to nothing.
+    let volts = |battery: &Battery| {
+        Some(middle(&battery.columns.iter().find(|c| c.meaning.measured == M::Voltage)?.values))
+    };
+    let is_alike = is_alike
+        && volts(&all[sun])
+            .zip(volts(&all[bank]))
+            .is_none_or(|(a, b)| (a - b).abs() <= LEAST_SHARE * b.abs());
+    let in_one_row = |cells: &Vec<String>| {
+        let is_told = |column: usize| {
+            cells.get(column).is_some_and(|cell| number_in(cell, sheet.decimal_comma).is_some())
+        };
+        is_told(of_bank.column) && is_told(given.column)
+    };
+    let together = sheet.rows.iter().filter(|(_, cells)| in_one_row(cells)).count();
+    let is_alike = is_alike && 2 * together > of_bank.values.len();
+    if is_alike && net != 0.0 && given_a >= LEAST_SHARE * net.abs() {
+        let kind = DoubtKind::Net { given: given.column, is_less: net < 0.0 };
+        doubts.push(Doubt { key: "net".to_owned(), column: of_bank.column, kind });
     }
     remarks.push(format!(
         "{} is net of what {source} ({}, {most:.1} A at most): while that flowed the drive took more than the battery gave, and an amp that is \
@@ -318,7 +347,11 @@ fn ask_of_motors(all: &[Battery], doubts: &mut Vec<Doubt>) -> Vec<usize> {
 
 /// Amps (or watts) of the motor or of a load beside volts of a battery: only the owner knows.
 fn ask_taken(battery: &Battery, doubts: &mut Vec<Doubt>) {
-    for candidate in battery.columns.iter().filter(|c| matches!(c.meaning.measured, M::Current | M::Power)) {
+    // What is nought throughout is none that drives her.
+    let is_flow = |c: &&Candidate| {
+        matches!(c.meaning.measured, M::Current | M::Power) && c.values.iter().any(|value| *value != 0.0)
+    };
+    for candidate in battery.columns.iter().filter(is_flow) {
         let mapped = ColumnMapping { of: String::new(), ..candidate.mapped.clone() };
         doubts.push(Doubt {
             key: format!("taken/{}", candidate.column),

@@ -44,7 +44,19 @@ fn is_unit(cell: &str) -> bool {
                 | "text"
                 | "date"
                 | "time"
+                | "ts"
+                | "rn"
         )
+}
+
+/// `Avg`, `Smp`: how a value was made, or which kind of number stands below, under names and units.
+fn is_statistics(cells: &[String]) -> bool {
+    const WORDS: [&str; 18] = [
+        "", "avg", "smp", "min", "max", "std", "tot", "mean", "sample", "float", "double", "int", "integer",
+        "string", "real", "text", "number", "datetime",
+    ];
+    cells.iter().any(|cell| !cell.is_empty())
+        && cells.iter().all(|cell| WORDS.contains(&fold(cell.trim()).as_str()))
 }
 
 /// Column names (with units that stand in a row of their own) and the rows below them.
@@ -73,6 +85,7 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
         .filter(|(_, cells)| !is_ruler(cells))
         .filter(|(_, cells)| cells.iter().filter(|cell| !cell.is_empty()).count() >= 2.min(width))
         .filter(|(_, cells)| 2 * width_of(cells) > width)
+        .filter(|(_, cells)| !is_statistics(cells))
         .collect();
     let is_units = |cells: &[String]| {
         cells.iter().all(|cell| is_unit(cell)) && cells.iter().any(|cell| !cell.is_empty())
@@ -99,7 +112,7 @@ pub(super) fn sheet_of(rows: Vec<(u64, Vec<String>)>, width: usize) -> Sheet {
             heads = grouped(group, heads);
         }
     }
-    let ruler = rows[..first].iter().rev().find(|(_, cells)| is_ruler(cells));
+    let ruler = rows[..first].iter().rev().find(|(_, cells)| is_ruler(cells) || is_statistics(cells));
     head_line = ruler.map_or(head_line, |(line, _)| head_line.max(*line));
     let body: Vec<(u64, Vec<String>)> =
         rows.iter().skip(first).filter(|(_, cells)| width_of(cells) <= width).cloned().collect();

@@ -42,6 +42,26 @@ impl LongPlaces {
     }
 }
 
+/// Whether these are the columns of a long table: few, but for exports whose names are their own.
+pub(super) fn is_long(heads: &[String]) -> bool {
+    const MOST: usize = 8;
+    const MOST_OF_EXPORT: usize = 32;
+    let is_export = heads.iter().any(|head| matches!(head.as_str(), "_field" | "entity_id"));
+    heads.len() <= if is_export { MOST_OF_EXPORT } else { MOST } && long_places(heads).is_some()
+}
+
+/// Rows that a program gives as the text of a long table.
+pub(crate) fn long_text(rows: impl Iterator<Item = std::io::Result<Vec<String>>>) -> std::io::Result<String> {
+    let mut text = String::new();
+    for row in rows {
+        let cells: Vec<String> =
+            row?.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\""))).collect();
+        text += &cells.join(",");
+        text.push('\n');
+    }
+    Ok(text)
+}
+
 /// The places in the columns' names of a long table.
 pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
     let find = |words: &[&str]| {
@@ -52,38 +72,40 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
     };
     let mut places = LongPlaces {
         tag: None,
-        time: find(&[
-            "time",
-            "timestamp",
-            "date",
-            "datetime",
-            "ts",
-            "zeit",
-            "zeitstempel",
-            "datum",
-            "heure",
-            "tijd",
-            "hora",
-            "ora",
-            "tid",
-            "aika",
-            "tempo",
-            "last_changed",
-            "last_updated",
-            "_time",
-            "tijdstip",
-            "tidpunkt",
-            "tidspunkt",
-            "fecha",
-            "data",
-            "horodatage",
-            "messzeit",
-            "zeitpunkt",
-            "date/time",
-            "date time",
-            "date et heure",
-            "fecha y hora",
-        ])?,
+        time: find(&["last_updated_ts"]).or_else(|| {
+            find(&[
+                "time",
+                "timestamp",
+                "date",
+                "datetime",
+                "ts",
+                "zeit",
+                "zeitstempel",
+                "datum",
+                "heure",
+                "tijd",
+                "hora",
+                "ora",
+                "tid",
+                "aika",
+                "tempo",
+                "last_changed",
+                "last_updated",
+                "_time",
+                "tijdstip",
+                "tidpunkt",
+                "tidspunkt",
+                "fecha",
+                "data",
+                "horodatage",
+                "messzeit",
+                "zeitpunkt",
+                "date/time",
+                "date time",
+                "date et heure",
+                "fecha y hora",
+            ])
+        })?,
         name: find(&[
             "name",
             "channel",

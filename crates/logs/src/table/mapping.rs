@@ -70,6 +70,9 @@ pub struct ColumnMapping {
     /// Further columns that are added to it: cells in a row.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub plus: Vec<usize>,
+    /// Those columns are taken off it instead.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_less: bool,
     /// It counts only where no battery's amps move with her speed and its own do.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub is_spare: bool,
@@ -102,6 +105,7 @@ impl ColumnMapping {
             scale: 1.0,
             direction: None,
             plus: Vec::new(),
+            is_less: false,
             is_spare: false,
         }
     }
@@ -241,6 +245,7 @@ pub(super) struct Resolved {
     pub scale: f64,
     pub direction: Option<usize>,
     pub plus: Vec<usize>,
+    pub is_less: bool,
     pub measured: Measured,
     pub unit: &'static Unit,
     pub sign: f64,
@@ -298,6 +303,7 @@ impl Mapping {
                     scale: column.scale,
                     direction: column.direction,
                     plus: column.plus.clone(),
+                    is_less: column.is_less,
                     measured: column.measured,
                     unit,
                     sign,

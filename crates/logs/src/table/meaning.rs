@@ -164,6 +164,14 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
             has.insert(Idea::Turning);
         }
     }
+    // `Current A (charge positive)`: how it counts, not whose it is.
+    if parts
+        .iter()
+        .any(|part| matches!(part.as_str(), "positive" | "negative" | "positiv" | "negativ" | "pos" | "neg"))
+    {
+        has.remove(&Idea::Charger);
+        has.remove(&Idea::Out);
+    }
     // `Entladestrom`, `discharging`: out of the bank, not from a charger.
     if has.contains(&Idea::Out) {
         has.remove(&Idea::Charger);
@@ -440,16 +448,17 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String], has_unit: bool) -> (Part, Str
     (part, of.join(" "))
 }
 
-/// What a name alone tells of the drive, with its unit: `volts`, `amps`, `motor_rpm`, `power_kw`.
+/// What a name alone tells of the drive, with its unit: `volts`, `amps`, `motor_rpm`, `power_kw`, `speed_kn`.
 pub(crate) fn plant_by_name(name: &str) -> Option<(M, &'static Unit)> {
     let Meaning { measured, unit, part, .. } = meaning_of(name)?;
     let is_plant = matches!(measured, M::Voltage | M::Current | M::Power) && part == Part::Bank;
     let is_turns = matches!(measured, M::MotorSpeed | M::ShaftSpeed);
+    let is_speed = matches!(measured, M::SpeedOverGround | M::SpeedThroughWater);
     let by_name = || match measured {
-        M::Power => None,
+        M::Power | M::SpeedOverGround | M::SpeedThroughWater => None,
         _ => measured.quantity().unit(super::unit_said::usual_unit(measured)),
     };
-    (is_plant || is_turns).then(|| unit.or_else(by_name)).flatten().map(|unit| (measured, unit))
+    (is_plant || is_turns || is_speed).then(|| unit.or_else(by_name)).flatten().map(|unit| (measured, unit))
 }
 
 #[cfg(test)]

@@ -41,6 +41,7 @@ use std::io::BufRead;
 
 pub(crate) use left::unread;
 pub use letter::LetterO;
+pub(crate) use long_places::long_text;
 pub use mapping::{ColumnMapping, FilePart, Mapping, OwnClock, Shape, TimeMapping};
 pub(crate) use meaning::plant_by_name;
 pub use parted::Parted;

@@ -8,6 +8,7 @@ use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
 use super::long_places::long_places;
 use super::propose::{MOST_COLUMNS, ROWS_SEEN, separated_rows};
+use super::words::LONGEST_NAME;
 use crate::json::Objects;
 use crate::json_flat::flatten;
 
@@ -17,7 +18,12 @@ pub(super) fn object_rows(text: &str) -> Option<(Vec<String>, Vec<Vec<String>>)>
     while let Ok(Some(object)) = objects.next() {
         let mut row = Vec::new();
         if let Ok(bytes) = object.bytes
-            && flatten(bytes, &mut |name, value| row.push((name.to_owned(), value.to_owned())))
+            && flatten(bytes, &mut |name, value| {
+                // No column of a log has so long a name, and what is asked of many of them takes its time.
+                if name.len() <= LONGEST_NAME {
+                    row.push((name.to_owned(), value.to_owned()));
+                }
+            })
         {
             rows.push(row);
         }

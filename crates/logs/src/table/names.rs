@@ -77,6 +77,23 @@ pub(super) fn named(sheet: &Sheet, column: usize) -> Option<Meaning> {
     meaning_of(&label_of(sheet, column).map_or_else(plain, |(bare, _)| bare))
 }
 
+/// `A pack A` beside `A pack B`: the last letter is which of several, no unit.
+fn is_one_of_letters(
+    sheet: &Sheet,
+    stem: &str,
+    before: &dyn Fn(&str) -> Option<(bool, String)>,
+    is_volts: bool,
+) -> bool {
+    let Some((name, letter)) = stem.rsplit_once([' ', '_', '-']) else { return false };
+    letter.len() == 1
+        && sheet.heads.iter().filter_map(|other| before(other)).any(|(other_volts, other)| {
+            other_volts == is_volts
+                && other.rsplit_once([' ', '_', '-']).is_some_and(|(its, end)| {
+                    its == name && end.len() == 1 && end != letter && end.chars().all(char::is_uppercase)
+                })
+        })
+}
+
 /// `V1` and `A1` beside each other are of one battery; `v` beside `U` is a speed.
 pub(super) fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
     let has = |name: &str| sheet.heads.iter().any(|other| other.trim() == name);
@@ -84,9 +101,10 @@ pub(super) fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
     if head == "v" && has("U") {
         return Some("speed".to_owned());
     }
-    // `A bank` beside `V bank`: the letters are the quantities of one thing.
+    // `A bank` beside `V bank`, `Abat` beside `Vbat`: the letters are the quantities of one thing.
     let before = |head: &str| -> Option<(bool, String)> {
-        let (letter, stem) = head.trim().split_once([' ', '_', '.'])?;
+        let joined = || head.trim().split_at_checked(1).filter(|(_, stem)| stem.len() >= 3);
+        let (letter, stem) = head.trim().split_once([' ', '_', '.']).or_else(joined)?;
         let is_volts = match letter {
             "V" | "U" => true,
             "A" | "I" => false,
@@ -100,9 +118,23 @@ pub(super) fn short_name(sheet: &Sheet, head: &str) -> Option<String> {
             .iter()
             .filter_map(|other| before(other))
             .any(|other| other == (!is_volts, stem.clone()))
-        && matches!(unit_said(head), UnitSaid::None)
+        && (matches!(unit_said(head), UnitSaid::None) || is_one_of_letters(sheet, &stem, &before, is_volts))
     {
         return Some(format!("{stem} [{}]", if is_volts { "V" } else { "A" }));
+    }
+    // `BatA` beside `BatV`.
+    if let Some(at) = head.len().checked_sub(1)
+        && head.is_char_boundary(at)
+        && head[..at].ends_with(|c: char| c.is_lowercase() || c.is_ascii_digit())
+        && at >= 2
+    {
+        let (stem, letter) = head.split_at(at);
+        let meets = |others: [&str; 2]| others.iter().any(|other| has(&format!("{stem}{other}")));
+        match letter {
+            "V" | "U" if meets(["A", "I"]) => return Some(format!("{stem} [V]")),
+            "A" | "I" if meets(["V", "U"]) => return Some(format!("{stem} [A]")),
+            _ => {}
+        }
     }
     // `payload.i` beside `payload.v`: amps and volts of one thing.
     if let Some((stem, letter)) = head.rsplit_once(['.', '_', ' ', '/'])

@@ -8,7 +8,7 @@ use super::decimals::{Decimals, decimals_of};
 use super::heads::{count, sheet_of};
 use super::label_rows::label_line;
 use super::line_protocol::protocol_line;
-use super::long_places::long_places;
+use super::long_places::{is_long, long_text};
 use super::mapping::{ColumnMapping, Mapping, Shape};
 use super::named_rows::{label_rows, long_rows, object_rows, protocol_rows};
 use super::numbers::number_in;
@@ -70,6 +70,9 @@ pub(crate) enum DoubtKind {
     Taken(Vec<ColumnMapping>),
     /// Volts, amps or watts of the motor, taken because nothing tells the battery's.
     MotorSide(Vec<usize>),
+    /// The battery's amps are those of the drive less what this column gives: to be added, or taken off where the battery's
+    /// count negative.
+    Net { given: usize, is_less: bool },
     /// No column holds a time.
     NoTime,
     /// No column says what it measures.
@@ -145,6 +148,13 @@ pub fn propose(head: &[u8]) -> Result<Proposal, TableError> {
 
 /// Proposes a mapping for rows that a program gives, the head among them.
 pub(crate) fn propose_rows(rows: &[Vec<String>]) -> Result<Proposal, TableError> {
+    if rows.first().is_some_and(|heads| is_long(heads))
+        && let Ok(text) = long_text(rows.iter().cloned().map(Ok))
+        && let Ok(proposal) = propose(text.as_bytes())
+        && proposal.mapping.shape == Shape::Long
+    {
+        return Ok(proposal);
+    }
     let rows: Vec<(u64, Vec<String>)> =
         rows.iter().enumerate().map(|(i, cells)| (i as u64 + 1, cells.clone())).collect();
     // The widest row: sheets fill what is missing with empty cells.
@@ -181,6 +191,7 @@ fn propose_sheet(
     let mut doubts = Vec::new();
     let mut remarks = std::mem::take(&mut sheet.remarks);
     let time = if shape == Shape::Labels { named_time(&sheet) } else { time_of(&sheet, &mut doubts) };
+    remarks.extend(time.as_ref().and_then(|time| super::time_said::other_clock(&sheet, time)));
     let parted = super::parted::part(&mut sheet, time.as_ref(), &mut doubts);
     let mut taken: Vec<usize> = time.as_ref().map(|time| time.columns.clone()).unwrap_or_default();
     let mut clocks = own_clocks(&sheet, time.as_ref());
@@ -259,9 +270,7 @@ pub(crate) fn shape_of(text: &str) -> Shape {
         let head =
             text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#')).unwrap_or(first);
         let heads: Vec<String> = split_line(head, separator);
-        const MOST_HEADS: usize = 16;
-        let is_export = heads.iter().any(|head| head == "_field");
-        if (heads.len() <= 8 || (is_export && heads.len() <= MOST_HEADS)) && long_places(&heads).is_some() {
+        if is_long(&heads) {
             return Shape::Long;
         }
     }

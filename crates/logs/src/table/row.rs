@@ -112,15 +112,9 @@ fn read_cells<'a>(
         // Where a cell of a row is silent, so is their sum.
         let si = column.plus.iter().fold(si, |sum, other| {
             let text = std::str::from_utf8(record.get(*other)?).ok()?;
-            Some(
-                sum? + numbers::cell_si(
-                    text,
-                    column.decimal_comma,
-                    column.unit,
-                    column.measured,
-                    column.letter_o,
-                )?,
-            )
+            let more =
+                numbers::cell_si(text, column.decimal_comma, column.unit, column.measured, column.letter_o)?;
+            Some(sum? + if column.is_less { -more } else { more })
         });
         match si {
             Some(si) => {

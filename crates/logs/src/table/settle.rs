@@ -17,7 +17,7 @@ use super::place::angle_of_place;
 use super::position::order_of;
 use super::propose::{Doubt, DoubtKind, Sheet, unit_said};
 use super::unit_of::{join_steps, join_unit_doubts, settle_power_unit, unit_beside, unit_of};
-use super::unit_said::{UnitSaid, says_factor, usual_unit};
+use super::unit_said::{UnitSaid, says_factor, unit_named, usual_unit};
 use super::words::{Idea, LONGEST_NAME, ideas, words};
 use crate::checks::median;
 use crate::measured::Measured as M;
@@ -61,17 +61,16 @@ pub(super) fn columns_of(
             None => {
                 let has_numbers =
                     sheet.column(column).iter().any(|cell| number_in(cell, sheet.decimal_comma).is_some());
-                let why = if has_numbers {
-                    left_why(&sheet.heads[column])
-                } else {
+                let said = if has_numbers { left_why(&sheet.heads[column]) } else { None };
+                let why = said.or_else(|| {
                     let is_costly = |meaning: Meaning| {
                         matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::SpeedOverGround)
                     };
                     (!crate::fold::fold(&sheet.heads[column]).contains("unit")
                         && !sheet.column(column).is_empty()
                         && meaning_of(&sheet.heads[column]).is_some_and(is_costly))
-                    .then_some("its cells are no numbers")
-                };
+                    .then_some("its cells are no numbers, or of another unit")
+                });
                 remarks.extend(why.map(|why| format!("{:?} left out: {why}.", sheet.heads[column])));
             }
             candidate => found.extend(candidate),
@@ -386,10 +385,10 @@ fn doubtful(
     let is_told = (0..sheet.heads.len()).any(|other| {
         other != column
             && matches!(decimals_of(sheet.column(other).into_iter()), Some(Decimals::Comma | Decimals::Point))
-            && sheet
-                .column(other)
-                .iter()
-                .any(|cell| number_in(cell, sheet.decimal_comma).is_some_and(|(_, rest)| rest.is_empty()))
+            && sheet.column(other).iter().any(|cell| {
+                number_in(cell, sheet.decimal_comma)
+                    .is_some_and(|(_, rest)| rest.is_empty() || unit_named(rest).is_some())
+            })
     });
     if is_told {
         return (sheet.decimal_comma, read(sheet.decimal_comma));

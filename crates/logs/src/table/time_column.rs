@@ -3,7 +3,7 @@
 use super::mapping::TimeMapping;
 use super::propose::{Doubt, DoubtKind, Sheet};
 use super::time_counts::{count_format, since_1970_asked, since_1970_of, zone_of_place};
-use super::time_said::{is_dotted_clock, is_wall_clock, zone_in};
+use super::time_said::{is_dotted_clock, is_wall_clock, offset_beside, zone_in};
 use super::times::TimeFormat as T;
 use super::unit_said::{UnitSaid, split_unit};
 use super::words::{Idea, LONGEST_NAME, ideas, words};
@@ -43,6 +43,7 @@ pub(super) fn named(head: &str) -> Named {
     ];
     let is_other = all.iter().any(|idea| others.contains(idea))
         || folded.contains("timezone")
+        || folded.contains("offset")
         || folded.contains("to go");
     Named {
         time: all.contains(&Idea::Time) && !is_other,
@@ -62,7 +63,7 @@ pub(super) fn time_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapp
         time.ahead_of_utc_s = (zone_s != 0.0).then_some(zone_s);
     }
     if zone_s.is_none() && time.lacks_zone() {
-        time.ahead_of_utc_s = zone_of_place(sheet, &time);
+        time.ahead_of_utc_s = zone_of_place(sheet, &time).or_else(|| offset_beside(sheet));
     }
     if time.format == T::TimeOfDay
         && time.columns.len() == 1

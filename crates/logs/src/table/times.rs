@@ -270,6 +270,10 @@ const HOURS: &str = "The minutes begin anew after 59: an hour is added each time
 /// A date that stands on past midnight.
 const STANDING_DATE: &str =
     "The date stands still where the clock goes past midnight: a day is added from there on.";
+/// What a count of 32 bits in milliseconds or microseconds holds \[s\].
+const WRAPS_S: [f64; 2] = [4_294_967.296, 4294.967296];
+/// It was full.
+const WRAPPED: &str = "The count of the times was full (32 bits) and began anew: it goes on.";
 /// A count from a start began anew.
 const RESTARTS: &str = "The times begin anew from nought: the logger was started again, and how long it was off is not known. \
                         What follows is laid an hour later, as an outing of its own.";
@@ -348,6 +352,12 @@ impl TableClock {
             if written.is_of_an_hour && (0.0..=NEAR_S).contains(&step) && written.time_s < NEAR_S {
                 self.lacks_s += HOUR_S;
                 self.said.insert(HOURS);
+            } else if let Some(step) =
+                WRAPS_S.iter().map(|whole| time_s + whole - before).find(|step| (0.0..=NEAR_S).contains(step))
+            {
+                // A count of 32 bits was full.
+                self.lacks_s += step + before - time_s;
+                self.said.insert(WRAPPED);
             } else if written.time_s >= 0.0 && written.time_s < RESTART_S && before - time_s > RESTART_S {
                 self.lacks_s = before + HOUR_S;
                 self.said.insert(RESTARTS);

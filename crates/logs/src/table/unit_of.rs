@@ -205,11 +205,29 @@ pub(super) fn unit_beside(sheet: &Sheet, column: usize) -> Option<(&'static Unit
     let head = sheet.heads[column].as_str();
     let stem =
         head.rsplit_once(['.', '_']).filter(|(_, end)| ENDS.contains(end)).map_or(head, |(stem, _)| stem);
-    let beside = sheet.heads.iter().position(|other| {
-        other.strip_prefix(stem).is_some_and(|end| {
-            matches!(end.trim_start_matches(['.', '_', ' ']), "unit" | "units" | "uom" | "Unit" | "Units")
-        })
-    })?;
+    let is_unit = |end: &str| {
+        matches!(
+            crate::fold::fold(end).as_str(),
+            "unit"
+                | "units"
+                | "uom"
+                | "einheit"
+                | "unite"
+                | "eenheid"
+                | "unidad"
+                | "unita"
+                | "enhet"
+                | "enhed"
+                | "yksikko"
+                | "unidade"
+        )
+    };
+    let named = sheet.heads.iter().position(|other| {
+        other.strip_prefix(stem).is_some_and(|end| is_unit(end.trim_start_matches(['.', '_', ' '])))
+    });
+    // `Speed`, `Unit`, `Current`, `Unit`: the next column's.
+    let next = || Some(column + 1).filter(|next| sheet.heads.get(*next).is_some_and(|head| is_unit(head)));
+    let beside = named.or_else(next)?;
     let mut cells = sheet.column(beside);
     cells.sort_unstable();
     cells.dedup();

@@ -240,6 +240,22 @@ fn is_remark(text: &str) -> bool {
 
 /// A name without its unit, and the unit: in brackets, after a slash, comma or colon, or its last word.
 pub(super) fn split_unit(name: &str) -> (String, UnitSaid) {
+    // `pack_v_min`, `sog_kn_mean`: a word of statistics behind the unit.
+    if let Some((front, of)) = name.trim().rsplit_once(['_', '.', ' '])
+        && matches!(
+            fold(of).as_str(),
+            "mean" | "avg" | "average" | "min" | "max" | "median" | "last" | "now" | "raw"
+        )
+        && let (rest, UnitSaid::Known(unit)) = split_written(front)
+        && !rest.trim().is_empty()
+        && matches!(
+            unit.dimension,
+            Dimension::Voltage | Dimension::Current | Dimension::Power | Dimension::Speed
+        )
+        && !words(&rest).iter().flat_map(|word| ideas(word)).any(|idea| idea == I::Turning)
+    {
+        return (format!("{rest} {of}"), UnitSaid::Known(unit));
+    }
     let (rest, said) = split_written(name);
     // `sog_ms`: metres a second, where the name is a speed's and no time's.
     let is_ms = matches!(said, UnitSaid::Known(unit) if unit.symbol() == "ms");
@@ -298,7 +314,10 @@ fn split_written(name: &str) -> (String, UnitSaid) {
     }
     // `tr/min hélice`, `Nodi GPS`, `kn`: a unit of speed or turning before the word, or alone.
     let (front, back) = name.split_once(' ').unwrap_or((name, ""));
-    let is_first = |unit: &&Unit| matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed);
+    let is_first = |unit: &&Unit| {
+        matches!(unit.dimension, Dimension::Speed | Dimension::RotationalSpeed)
+            || (unit.dimension == Dimension::Power && matches!(unit.symbol(), "kW" | "W") && !back.is_empty())
+    };
     if front.len() > 1
         && !matches!(front, "ms" | "nos" | "Nos")
         && let Some(unit) = unit_named(front).filter(is_first)

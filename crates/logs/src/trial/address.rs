@@ -44,8 +44,12 @@ pub enum TrialAddress {
     MeterHouse,
     /// Whether current out of the bank is written as negative.
     MeterTurned,
+    /// Whether its sign is never turned.
+    MeterAsWritten,
     /// Whether its logs are of packs side by side.
     MeterBeside,
+    /// Whether its logs are of packs in series.
+    MeterSeries,
     /// Whether the throttle was not touched between opposite runs without a known setting.
     ThrottleHeld,
     /// What it was like.
@@ -68,7 +72,7 @@ pub enum TrialAddress {
 
 impl TrialAddress {
     /// Those that are there once, conditions and corrections apart.
-    const SINGLE: [Self; 11] = [
+    const SINGLE: [Self; 13] = [
         Self::Date,
         Self::Title,
         Self::Done,
@@ -77,7 +81,9 @@ impl TrialAddress {
         Self::MeterZero,
         Self::MeterHouse,
         Self::MeterTurned,
+        Self::MeterAsWritten,
         Self::MeterBeside,
+        Self::MeterSeries,
         Self::ThrottleHeld,
         Self::Logs,
     ];
@@ -94,7 +100,9 @@ impl TrialAddress {
             Self::MeterZero => "meter.zero".to_owned(),
             Self::MeterHouse => "meter.house".to_owned(),
             Self::MeterTurned => "meter.turned".to_owned(),
+            Self::MeterAsWritten => "meter.as_written".to_owned(),
             Self::MeterBeside => "meter.beside".to_owned(),
+            Self::MeterSeries => "meter.series".to_owned(),
             Self::ThrottleHeld => "throttle_held".to_owned(),
             Self::Logs => LOGS.to_owned(),
             Self::Condition(condition) => condition.word().to_owned(),

@@ -115,7 +115,9 @@ impl TrialDocument {
             TrialAddress::MeterZero => self.meter.zero.clone(),
             TrialAddress::MeterHouse => self.meter.house.clone(),
             TrialAddress::MeterTurned => switch(self.meter.is_current_turned),
+            TrialAddress::MeterAsWritten => switch(self.meter.is_current_as_written),
             TrialAddress::MeterBeside => switch(self.meter.has_packs_beside),
+            TrialAddress::MeterSeries => switch(self.meter.has_packs_in_series),
             TrialAddress::ThrottleHeld => switch(self.is_throttle_held),
             TrialAddress::Condition(condition) => {
                 self.conditions.get(condition.word()).cloned().unwrap_or_default()
@@ -156,8 +158,22 @@ impl TrialDocument {
             TrialAddress::LeastRun => text.clone_into(&mut self.least_run),
             TrialAddress::MeterZero => text.clone_into(&mut self.meter.zero),
             TrialAddress::MeterHouse => text.clone_into(&mut self.meter.house),
-            TrialAddress::MeterTurned => self.meter.is_current_turned = is_on(text)?,
-            TrialAddress::MeterBeside => self.meter.has_packs_beside = is_on(text)?,
+            TrialAddress::MeterTurned => {
+                self.meter.is_current_turned = is_on(text)?;
+                self.meter.is_current_as_written &= !self.meter.is_current_turned;
+            }
+            TrialAddress::MeterAsWritten => {
+                self.meter.is_current_as_written = is_on(text)?;
+                self.meter.is_current_turned &= !self.meter.is_current_as_written;
+            }
+            TrialAddress::MeterBeside => {
+                self.meter.has_packs_beside = is_on(text)?;
+                self.meter.has_packs_in_series &= !self.meter.has_packs_beside;
+            }
+            TrialAddress::MeterSeries => {
+                self.meter.has_packs_in_series = is_on(text)?;
+                self.meter.has_packs_beside &= !self.meter.has_packs_in_series;
+            }
             TrialAddress::ThrottleHeld => self.is_throttle_held = is_on(text)?,
             TrialAddress::Condition(condition) => self.set_condition(*condition, text),
             TrialAddress::Correct(correction) => keep(&mut self.corrections, *correction, is_on(text)?),
@@ -219,7 +235,9 @@ fn number_of(address: &TrialAddress) -> Option<NumberField> {
         | TrialAddress::Done
         | TrialAddress::Note
         | TrialAddress::MeterTurned
+        | TrialAddress::MeterAsWritten
         | TrialAddress::MeterBeside
+        | TrialAddress::MeterSeries
         | TrialAddress::ThrottleHeld
         | TrialAddress::Correct(_)
         | TrialAddress::Logs
@@ -263,6 +281,9 @@ mod tests {
             "marks.1.full",
             "correct.wind",
             "meter.turned",
+            "meter.as_written",
+            "meter.beside",
+            "meter.series",
             "throttle_held",
             "logs.0.left_out.current/column 3",
         ] {

@@ -85,10 +85,8 @@ pub fn read_trial(document: &TrialDocument, logs: &[Option<&Log>]) -> TrialReadi
         .collect();
     let shifted: Vec<(&Log, f64)> = kept.iter().map(|(log, shift_s)| (log.as_ref(), *shift_s)).collect();
     if !shifted.is_empty() {
-        reading.apart = between(&shifted, options.has_packs_beside)
-            .into_iter()
-            .map(|apart| apart.renumbered(&numbers))
-            .collect();
+        reading.apart =
+            between(&shifted, options.packs).into_iter().map(|apart| apart.renumbered(&numbers)).collect();
         match join(&shifted, &options) {
             Ok(outings) => reading.outings = dated(outings, day(&document.date)),
             Err(error) => faults.push(TrialFault::of(&TrialAddress::Logs, error.to_string())),
@@ -159,7 +157,8 @@ fn join_options(document: &TrialDocument, faults: &mut Vec<TrialFault>) -> JoinO
         current_zero_a: zero.unwrap_or(0.0),
         house_power_w: house.unwrap_or(0.0),
         is_current_negated: meter.is_current_turned,
-        has_packs_beside: meter.has_packs_beside,
+        is_current_as_written: meter.is_current_as_written,
+        packs: meter.packs(),
         ..JoinOptions::default()
     }
 }

@@ -1,5 +1,6 @@
 //! What is written about the logs and runs of a trial: uses, meters, marks.
 
+use crate::join::Packs;
 use crate::table::Mapping;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -60,9 +61,27 @@ pub struct Meter {
     /// Current out of the bank is written as negative.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub is_current_turned: bool,
+    /// Current out of the bank is written as positive: no log's sign is turned, though it seems to tell its own.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub is_current_as_written: bool,
     /// The logs are of packs side by side, whose amps are added.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub has_packs_beside: bool,
+    /// The logs are of packs in series, whose volts are added.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub has_packs_in_series: bool,
+}
+
+impl Meter {
+    /// What its logs are of together.
+    #[must_use]
+    pub fn packs(&self) -> Packs {
+        match (self.has_packs_beside, self.has_packs_in_series) {
+            (true, _) => Packs::Beside,
+            (false, true) => Packs::Series,
+            (false, false) => Packs::Apart,
+        }
+    }
 }
 
 /// A stretch of the log that is a run, set by hand.

@@ -122,6 +122,7 @@ fn seeds() -> BTreeMap<String, OfReader> {
         tests.join("odd"),
         tests.join("hard"),
         tests.join("varied"),
+        tests.join("told"),
         tests.join("parquet"),
         tests.join("corpus"),
         logs.join("gpx"),

@@ -175,7 +175,9 @@ proptest! {
             let is_switch = matches!(
                 address,
                 TrialAddress::MeterTurned
+                    | TrialAddress::MeterAsWritten
                     | TrialAddress::MeterBeside
+                    | TrialAddress::MeterSeries
                     | TrialAddress::ThrottleHeld
                     | TrialAddress::Correct(_)
                     | TrialAddress::LeftOut(..)
@@ -270,7 +272,9 @@ fn addresses() -> Vec<TrialAddress> {
         TrialAddress::MeterZero,
         TrialAddress::MeterHouse,
         TrialAddress::MeterTurned,
+        TrialAddress::MeterAsWritten,
         TrialAddress::MeterBeside,
+        TrialAddress::MeterSeries,
         TrialAddress::ThrottleHeld,
         TrialAddress::Shift(0),
         TrialAddress::LeftOut(0, "current/column 3".to_owned()),

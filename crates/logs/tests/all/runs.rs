@@ -7,8 +7,8 @@ use std::io::Cursor;
 
 use wakewright_core::trial::{PairBounds, double_run, match_opposite_runs};
 use wakewright_logs::{
-    JoinError, JoinOptions, Log, LogNotice, Measured, RunBounds, between, find_steady_runs, join, key_in_log,
-    read_log, sniff, suggest_shifts,
+    JoinError, JoinOptions, Log, LogNotice, Measured, Packs, RunBounds, between, find_steady_runs, join,
+    key_in_log, read_log, sniff, suggest_shifts,
 };
 use wakewright_testkit::assert_near;
 
@@ -204,7 +204,7 @@ fn the_next_file_of_a_logger_goes_on_with_the_first() {
         assert_eq!(outings.len(), 1);
         let known = outings[0].of(Measured::Current).unwrap().values.iter().filter(|v| v.is_finite()).count();
         assert!(known > 940, "{known} of 960 seconds");
-        assert!(between(&logs, false).is_empty(), "{:?}", between(&logs, false));
+        assert!(between(&logs, Packs::Apart).is_empty(), "{:?}", between(&logs, Packs::Apart));
     }
 }
 
@@ -219,13 +219,13 @@ fn another_bank_does_not_go_on_with_the_first() {
     let outings = join(&logs, &JoinOptions::default()).unwrap();
     let volts = &outings[0].of(Measured::Voltage).unwrap().values;
     assert!(volts.iter().all(|v| v.is_nan() || *v > 50.0));
-    assert!(between(&logs, false).iter().any(|apart| apart.notice.word() == "left-out"));
+    assert!(between(&logs, Packs::Apart).iter().any(|apart| apart.notice.word() == "left-out"));
 }
 
 #[test]
 fn logs_that_speak_at_once_and_differ_are_asked_about() {
     let (one, other) = (logger(0, 10, 1.0, OF_LOGGER, 0.0), logger(0, 10, 1.4, OF_LOGGER, 0.0));
-    let apart = between(&[(&one, 0.0), (&other, 0.0)], false);
+    let apart = between(&[(&one, 0.0), (&other, 0.0)], Packs::Apart);
     let amps = apart.iter().find(|apart| apart.notice.word() == "logs-disagree").unwrap();
     assert_eq!(amps.leave_out, [(0, "current/column 3".to_owned()), (1, "current/column 3".to_owned())]);
     assert_eq!(key_in_log("2:current/column 3", 2), Some("current/column 3"));
@@ -239,10 +239,10 @@ fn two_packs_of_a_log_each_are_asked_about_and_added() {
     for share in [0.5, 0.44] {
         let (one, other) = (logger(0, 10, share, OF_LOGGER, 0.0), logger(0, 10, 1.0 - share, OF_LOGGER, 0.0));
         let logs = [(&one, 0.0), (&other, 0.0)];
-        assert!(between(&logs, false).iter().any(|apart| apart.may_be_packs), "{share}");
-        assert!(!between(&logs, true).iter().any(|apart| apart.may_be_packs), "{share}");
+        assert!(between(&logs, Packs::Apart).iter().any(|apart| apart.may_be_packs), "{share}");
+        assert!(!between(&logs, Packs::Beside).iter().any(|apart| apart.may_be_packs), "{share}");
         let whole = logger(0, 10, 1.0, OF_LOGGER, 0.0);
-        let options = JoinOptions { has_packs_beside: true, ..JoinOptions::default() };
+        let options = JoinOptions { packs: Packs::Beside, ..JoinOptions::default() };
         let amps = |outings: Vec<wakewright_logs::Outing>| {
             let values = outings[0].of(Measured::Current).unwrap().values.clone();
             values.iter().filter(|v| v.is_finite()).sum::<f64>()
@@ -250,6 +250,25 @@ fn two_packs_of_a_log_each_are_asked_about_and_added() {
         let added = amps(join(&logs, &options).unwrap());
         let told = amps(join(&[(&whole, 0.0)], &JoinOptions::default()).unwrap());
         assert!((added / told - 1.0).abs() < 0.02, "{added} {told}");
+    }
+}
+
+/// Two packs of half the volts with one current: their volts added are the bank's, and the watts twice those of one.
+#[test]
+fn two_packs_in_series_of_a_log_each_are_added() {
+    let (one, other) = (logger(0, 10, 1.0, OF_LOGGER, 0.0), logger(0, 10, 1.0, OF_LOGGER, 0.0));
+    let logs = [(&one, 0.0), (&other, 0.0)];
+    assert!(between(&logs, Packs::Apart).iter().any(|apart| apart.may_be_packs));
+    assert!(between(&logs, Packs::Series).is_empty());
+    let options = JoinOptions { packs: Packs::Series, ..JoinOptions::default() };
+    let sum = |outings: &[wakewright_logs::Outing], measured: Measured| {
+        let values = &outings[0].of(measured).unwrap().values;
+        values.iter().filter(|v| v.is_finite()).sum::<f64>()
+    };
+    let (both, alone) = (join(&logs, &options).unwrap(), join(&logs[..1], &JoinOptions::default()).unwrap());
+    for (measured, factor) in [(Measured::Voltage, 2.0), (Measured::Current, 1.0), (Measured::Power, 2.0)] {
+        let found = sum(&both, measured) / sum(&alone, measured);
+        assert!((found - factor).abs() < 1e-9, "{measured:?} {found}");
     }
 }
 

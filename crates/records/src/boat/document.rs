@@ -1,6 +1,7 @@
 //! The boat document as a whole: reading, asking, writing back.
 //! Not for: estimating what is not stated (that is the computation's business).
 
+use wakewright_core::drive::ReductionKind;
 use wakewright_core::notice::Notice;
 
 use super::choice::Chosen;
@@ -245,8 +246,13 @@ impl BoatDocument {
 
     /// A remark for each field that is not known: what stands for it.
     pub(super) fn guess_notices(&self) -> Vec<Notice> {
+        let is_direct = self.chosen(field::reduction::KIND) == Some(ReductionKind::Direct);
         let notice = |(address, said): (&String, &Said)| {
             let field = field_named(address)?;
+            // A motor on the shaft turns with it: nothing is estimated.
+            if is_direct && address == field::reduction::RATIO && !self.is_guessed(field::reduction::KIND) {
+                return None;
+            }
             let words = match said {
                 Said::Number(stated) => stated.text.clone(),
                 Said::Word(word, _) => (*word).to_owned(),

@@ -74,9 +74,10 @@ pub(super) fn fill_guesses(document: &mut BoatDocument) {
 }
 
 fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
+    let boat_kind = f.document.chosen::<BoatKind>(field::hull::KIND)?;
+    let is_multihull = boat_kind == BoatKind::Multihull;
     // A hull without a published resistance is guessed in the proportions of a sailing yacht.
-    let kind =
-        f.document.chosen::<BoatKind>(field::hull::KIND)?.hull_kind().unwrap_or(HullKind::SailingYacht);
+    let kind = boat_kind.hull_kind().unwrap_or(HullKind::SailingYacht);
     let of_kind = |sail: f64, motor: f64, canal: f64| match kind {
         HullKind::SailingYacht => sail,
         HullKind::RoundBilgeMotor => motor,
@@ -90,11 +91,17 @@ fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
         of_kind(1.10, 1.06, 1.02),
     );
     let length = f.number(field::hull::LENGTH_WATERLINE)?;
-    if let Some(beam) = f.number(field::hull::BEAM_OVERALL) {
+    if is_multihull {
+        // All hulls side by side, each about a tenth of its length wide; what lies between them carries nothing.
+        f.put(field::hull::BEAM_WATERLINE, 0.2 * length, 0.75, 1.4);
+    } else if let Some(beam) = f.number(field::hull::BEAM_OVERALL) {
         f.put(field::hull::BEAM_WATERLINE, of_kind(0.88, 0.92, 1.0) * beam, 0.93, of_kind(1.06, 1.06, 1.0));
     }
     let beam = f.number(field::hull::BEAM_WATERLINE)?;
-    f.choose(field::hull::KEEL, if kind == HullKind::SailingYacht { KeelKind::Fin } else { KeelKind::None });
+    f.choose(
+        field::hull::KEEL,
+        if kind == HullKind::SailingYacht && !is_multihull { KeelKind::Fin } else { KeelKind::None },
+    );
     let keel = f.document.chosen(field::hull::KEEL).unwrap_or(KeelKind::None);
     let is_long = matches!(keel, KeelKind::Long | KeelKind::LongWithAperture);
     f.choose(field::hull::RUDDER, if is_long { RudderKind::KeelHung } else { RudderKind::Spade });
@@ -113,6 +120,8 @@ fn fill_hull(f: &mut Filling<'_>) -> Option<()> {
     // Canoe body of a sailing yacht from beam over its draught, since the keel hides it; of others from the draught, of a
     // motor boat less its skeg.
     let (volume, low, high) = match kind {
+        // Two hulls, each half as deep as wide.
+        _ if is_multihull => (0.5 * length * beam * 0.25 * beam, 0.65, 1.6),
         HullKind::SailingYacht => {
             let beam_over_draught = if is_long { 4.2 } else { 5.2 };
             (1.04 * 0.392 * length * beam * beam / beam_over_draught, 0.74, 1.35)

@@ -1,13 +1,14 @@
 //! The sentences that say what was found. Not for: tables.
 
 use wakewright_core::causes::{
-    Cause, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial, Refusal, Score,
-    Share, ShortfallPoint,
+    Cause, DatumKind, Diagnosis, Forecast, Headline, Hypothesis, Measure, Missing, NAMED_FROM, OfTrial,
+    Refusal, Score, Share, ShortfallPoint,
 };
 use wakewright_core::practice::{DUTY_WORTH_M_S, duty_words};
 use wakewright_units::Quantity;
 use wakewright_units::factors::KNOT_M_S;
 
+use super::advice::{WHAT_MAY_BE_WRONG, missing_words, settled_by, what_it_covers};
 use super::words::{knots, next_text, percent};
 use crate::text::Finding;
 use crate::text::Paper;
@@ -62,7 +63,12 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
             let all = main_share(point).map_or_else(Vec::new, |main| diagnosis.missing_for(main.cause));
             let [what, why] = [0, 1].map(|of| {
                 let words: Vec<&str> = all.iter().map(|missing| missing_words(*missing)[of]).collect();
-                words.join(if of == 0 { " and " } else { " " })
+                match words.as_slice() {
+                    [rest @ .., last] if of == 0 && !rest.is_empty() => {
+                        format!("{} and {last}", rest.join(", "))
+                    }
+                    all => all.join(" "),
+                }
             });
             let by = if missing == Missing::OtherSpeed { " by her log" } else { "" };
             return plain(
@@ -74,6 +80,23 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
             );
         }
         Headline::NotShort | Headline::Named(_) | Headline::Open => {}
+    }
+    if point.short_probability < NAMED_FROM
+        && let Some(fastest_m_s) = fastest_of_part_throttle_m_s(diagnosis, point.now.value)
+    {
+        let fastest = paper.decimals(fastest_m_s, Quantity::Speed, 1);
+        return Finding {
+            sentence: format!(
+                "Up to {fastest} {name} does what she should. What she makes at full throttle was not run, as far as these readings tell: with \
+                 nothing to hold her back it would be {now}."
+            ),
+            further: format!(
+                "If {fastest} was with the lever fully open, something holds her back: say which run that was (the column of the throttle, or \
+                 \"full\" in its row). {}",
+                further(diagnosis, paper)
+            ),
+            ..Finding::default()
+        };
     }
     if point.short_probability < NAMED_FROM {
         let ahead = if point.shortfall.value < -0.05 { "more than" } else { "what" };
@@ -115,77 +138,23 @@ pub fn causes_finding(name: &str, diagnosis: &Diagnosis, paper: &Paper) -> Findi
     }
 }
 
+/// The fastest of her runs, where none is known to be at full throttle and it lies clearly below what that would give \[m/s\].
+fn fastest_of_part_throttle_m_s(diagnosis: &Diagnosis, full_m_s: f64) -> Option<f64> {
+    const CLEARLY: f64 = 0.95;
+    let problem = &diagnosis.problem;
+    let mine = || problem.observations.iter().filter(|observation| observation.epoch == problem.now());
+    if mine().any(|observation| observation.held.is_full_throttle()) {
+        return None;
+    }
+    let speeds = mine().flat_map(|observation| &observation.data);
+    let speeds = speeds.filter(|datum| matches!(datum.kind, DatumKind::Speed | DatumKind::LogSpeed));
+    let fastest = speeds.map(|datum| datum.value).fold(0.0, f64::max);
+    (fastest > 0.0 && fastest < CLEARLY * full_m_s).then_some(fastest)
+}
+
 fn fastest_over_ground_m_s(diagnosis: &Diagnosis) -> f64 {
     let runs = &diagnosis.problem.epochs[diagnosis.problem.now()].runs;
     runs.iter().filter_map(|run| run.run.speed_over_ground_m_s).fold(0.0, f64::max)
-}
-
-/// What may be wrong where nothing fits.
-const WHAT_MAY_BE_WRONG: &str = "What may be wrong: walls or a bottom close by (a canal, shallow water), wind, sea or a stream that \
-     nobody noted, a belt that slips, something caught in the propeller, an instrument (log, meter, volts, counter) or its unit, sails that drew, a joint that works loose, or a run \
-     written down wrongly. Look at the run list, and run again in open water and a calm. What stands below is not to be used, and \
-     nothing is offered for adoption.";
-/// What is asked for before a cause is named, and why.
-fn missing_words(missing: Missing) -> [&'static str; 2] {
-    match missing {
-        Missing::OtherSpeed => [
-            "whether the log shows true",
-            "Read the speed over ground by satellite, both ways: these runs cannot tell a log that shows too little from a \
-             hull that drags.",
-        ],
-        Missing::Volts => [
-            "what volts the bank has under load",
-            "Read them with the throttle fully open: they tell bank, controller, motor and belt apart.",
-        ],
-        Missing::OwnVolts => [
-            "what volts her own bank has",
-            "Those that were written down lie far outside what her bank can have: a house battery's, or one of several in a row. They \
-             and the power made of them are left out.",
-        ],
-        Missing::Charge => [
-            "how full her bank was",
-            "Note the charge, or the volts at rest before the runs: a bank that is nearly empty, or cold, sags as one that is tired.",
-        ],
-        Missing::Blades => [
-            "how the blades look",
-            "Look at them, or feel them by hand: growth there drags and loads the drive like much else.",
-        ],
-        Missing::Bottom => [
-            "how the bottom looks",
-            "Look at it, or scrub it and run again: growth that nobody has seen drags like much else.",
-        ],
-        Missing::Wind => {
-            ["what wind there was", "Note the wind, or run again in a calm: it drags like a foul bottom."]
-        }
-        Missing::Depth => [
-            "how deep the water was",
-            "Note the depth, or run again in deep, open water: banks or a bottom close by drag like a foul hull.",
-        ],
-    }
-}
-
-/// What settles whether runs were made or read otherwise than written.
-fn settled_by(what: Hypothesis) -> &'static str {
-    match what {
-        Hypothesis::OneDrive => {
-            "Say which ran, if so: put one running into her document for that day; if both ran, say that (motor.running) and ask again."
-        }
-        Hypothesis::OtherTurns => {
-            "Everything else fits with the reduction between them. Look what the counter counts, and write the turns into the other \
-             column."
-        }
-        Hypothesis::KilometresRead | Hypothesis::MilesRead | Hypothesis::MetresRead => {
-            "Everything else fits with that unit. Look what the instrument shows, and write the unit behind the speeds."
-        }
-        Hypothesis::OtherLoads => {
-            "Everything else fits with one power more at every setting. Read what is drawn with the lever at neutral, and note it, or \
-             switch it off and run again."
-        }
-        _ => {
-            "Everything else fits with the number of her packs between them. Add the amps of all packs, or read them where all flow \
-             together."
-        }
-    }
 }
 
 /// The cause that most probably takes most.
@@ -268,6 +237,7 @@ fn further(diagnosis: &Diagnosis, paper: &Paper) -> String {
                 ),
                 _ => main_sentence(main, shares.get(1).copied(), is_paired(main.cause)),
             });
+            said.extend(what_it_covers(main.cause, diagnosis).map(str::to_owned));
         }
         if let Some(pair) = diagnosis.correlated.first() {
             said.push(format!(

@@ -1,6 +1,7 @@
 //! What makes her slow, made readable: the sentence, the answer, pictures, and forecasts as they are kept.
 //! Not for: finding it out, nor its sheets (`wakewright_core::causes`).
 
+mod advice;
 mod answer;
 mod finding;
 mod held;

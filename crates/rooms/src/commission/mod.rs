@@ -178,8 +178,26 @@ fn finding(name: &str, study: &CommissionStudy, paper: &Paper) -> Finding {
             study.drops.iter().filter(|row| row.verdict == Some(Verdict::Fails)).map(|row| row.name.as_str()),
         )
         .collect();
+    // No part makes a reading three times too large: it is another point, unit or instrument.
+    const NO_PART: f64 = 3.0;
+    let odd: String = (study.points.iter())
+        .filter_map(|row| Some((row, row.read?, row.expected?)))
+        .filter(|(row, read, band)| {
+            let is_rest = row.point.key == "rest-volts";
+            *read > if is_rest { 1.5 } else { NO_PART } * band.p90 || (is_rest && *read < 0.5 * band.p10)
+        })
+        .map(|(row, read, _)| {
+            format!(
+                " {} of {} is nothing that she can have: another unit, another point or another instrument?",
+                paper.quantity(read, row.point.quantity),
+                row.point.label
+            )
+        })
+        .collect();
     let stop = match study.unsafe_readings().as_slice() {
-        [] => String::new(),
+        [] => study.burning().map_or_else(String::new, |row| {
+            format!("Stop: lever to neutral, main switch off: {} heats until something burns. ", row.words)
+        }),
         wrong => format!(
             "Stop, switch off and lock off: what fails is {}, and she does not turn under power until that is mended. ",
             wrong.join(", ")
@@ -188,7 +206,11 @@ fn finding(name: &str, study: &CommissionStudy, paper: &Paper) -> Finding {
     Finding {
         sentence: format!("{stop}{counted}{points_at}"),
         binding,
-        further: if failing.is_empty() { String::new() } else { format!("Outside: {}.", failing.join("; ")) },
+        further: if failing.is_empty() {
+            String::new()
+        } else {
+            format!("Outside: {}.{odd}", failing.join("; "))
+        },
         fails: fails > 0,
         ..Finding::default()
     }
@@ -213,7 +235,10 @@ fn steps(study: &CommissionStudy, paper: &Paper) -> Vec<String> {
             paper.quantity(study.insulation_ohm, Quantity::Resistance)
         ),
     );
-    for (place, row) in study.points.iter().enumerate() {
+    let is_shut = study.points.iter().all(|row| !row.point.is_of_open_line || row.expected.is_none());
+    for (place, row) in
+        study.points.iter().enumerate().filter(|(_, row)| !(is_shut && row.point.is_of_open_line))
+    {
         let expected = row.expected.map_or_else(
             || "It cannot be told from her document.".to_owned(),
             |band| format!("It should be {}.", paper.band(band, row.point.quantity)),

@@ -10,8 +10,8 @@ use wakewright_core::field;
 
 use jiff::civil::Date;
 use wakewright_core::energy::{
-    Alternative, Day, ENERGY_SHEETS, EnergyPlan, EnergyRequest, EnergyStudy, LivedOn, Store, day,
-    sample_energy, summarise_energy, under_way,
+    Alternative, Day, ENERGY_SHEETS, EnergyPlan, EnergyRequest, EnergyStudy, LivedOn, Store, UnderWay,
+    UnderWayBands, day, sample_energy, summarise_energy, under_way,
 };
 use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
@@ -98,9 +98,16 @@ impl Room for Energy {
         let date = date_of(asked)?;
         let plan = plan_of(boat, date.map_or(USUAL_YEAR, Date::year))?;
         let is_under_way = asked.replies.has("under-way");
-        let day = date.map(|date| day_of(boat, &plan, date, is_under_way)).transpose()?;
         let has_year = asked.has_pictures || date.is_none() || asked.replies.has("year");
         let study = if has_year { Some(year_of(asked, &plan)?) } else { None };
+        let powers = match &study {
+            _ if !is_under_way => None,
+            Some(study) => Some(study.under_way),
+            None => Some(UnderWayBands::of(sampling::every(asked.samples, asked.seed, |sampler, i| {
+                under_way(&boat.spec.sample(sampler, i), &plan, (sampler, i)).0
+            }))),
+        };
+        let day = date.map(|date| day_of(boat, &plan, date, powers.map(|p| p.middle()))).transpose()?;
         Ok(LivedOn { plan, day, study })
     }
 
@@ -225,9 +232,8 @@ pub fn plan_of(boat: &Loaded, year: i16) -> Result<EnergyPlan, NoAnswer> {
 }
 
 /// The day `date` of `plan`, lying still or under way as in her week.
-fn day_of(boat: &Loaded, plan: &EnergyPlan, date: Date, is_under_way: bool) -> Result<Day, NoAnswer> {
+fn day_of(boat: &Loaded, plan: &EnergyPlan, date: Date, powers: Option<UnderWay>) -> Result<Day, NoAnswer> {
     let store = Store::of(&boat.spec.boat).map_err(|error| said(boat, &error))?;
-    let powers = is_under_way.then(|| under_way(&boat.spec.boat, plan, None).0);
     let date = (date.year().into(), date.month() as u32, date.day() as u32);
     day(plan, &store, date, store.start, powers.as_ref()).map_err(|error| said(boat, &error))
 }

@@ -2,7 +2,7 @@
 
 use wakewright_core::boat::BoatSpec;
 use wakewright_core::energy::{
-    Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS,
+    Day, DayHour, EnergyPlan, EnergyStudy, HARDLY_PLUGS_IN_S, HOUR_S, MONTH_WORDS, Shore, Store,
 };
 use wakewright_core::sheet::Interval;
 use wakewright_units::factors::NAUTICAL_MILE_M;
@@ -113,13 +113,18 @@ fn is_left_alone(plan: &EnergyPlan) -> bool {
 /// How the year was reckoned, in words.
 pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper: &Paper) -> String {
     let share = |share: f64| paper.quantity(share, Quantity::Share);
+    let Shore { charge_w, plug_in_at, until } = plan.shore;
+    // The packs may take less than socket and charger give.
+    let taken_w = Store::of(&spec.boat).map_or(charge_w, |store| {
+        charge_w.min(store.step(plug_in_at.min(until), charge_w, HOUR_S).terminal_j / HOUR_S)
+    });
     let mut said = format!(
         "{} weathers around the monthly clearness [{}]. She plugs in at {} and unplugs at {}, taking {} W. ",
         study.samples.asked,
         plan.climate_source,
-        share(plan.shore.plug_in_at),
-        share(plan.shore.until),
-        format_number(plan.shore.charge_w, 0),
+        share(plug_in_at),
+        share(until),
+        format_number(taken_w, 0),
     );
     const SURE: f64 = 0.95;
     if plan.week.motoring_s > 0.0 && study.reaches_in < SURE {
@@ -129,16 +134,22 @@ pub fn year_basis(spec: &BoatSpec, plan: &EnergyPlan, study: &EnergyStudy, paper
             paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
         );
     }
+    let watts = |power_w: Interval| {
+        let band = paper
+            .four_in_five(power_w, Quantity::Power)
+            .map_or_else(String::new, |band| format!(" ({band})"));
+        format!("{}{band}", paper.quantity(power_w.value, Quantity::Power))
+    };
     said += &format!(
-        "Motoring at {} takes {} W for the drive",
+        "Motoring at {} takes {} for the drive",
         paper.decimals(plan.week.motoring_m_s, Quantity::Speed, 1),
-        format_number(study.under_way.motoring_w, 0)
+        watts(study.under_way.motoring_w)
     );
-    if study.under_way.regeneration_w > 0.0 {
+    if study.under_way.regeneration_w.value > 0.0 {
         said += &format!(
-            "; sailing at {} brings {} W",
+            "; sailing at {} brings {}",
             paper.decimals(plan.week.sailing_m_s, Quantity::Speed, 1),
-            format_number(study.under_way.regeneration_w, 0)
+            watts(study.under_way.regeneration_w)
         );
     }
     said += ". ";

@@ -104,7 +104,11 @@ fn goal(beside: &Beside<'_>, m: usize) -> (String, String) {
     let barred = ranked.iter().find(surely).map(|(i, ..)| &found.columns[*i]);
     let barred = barred.filter(|laid| !laid.forbidden.is_empty()).map_or_else(String::new, |laid| {
         let why: Vec<&str> = laid.forbidden.iter().map(|finding| finding.topic).collect();
-        format!(" \"{}\" would be better and must not be so: {}.", laid.name, why.join("; "))
+        format!(
+            " \"{}\" would be better, but is not to be had as it stands: `check` fails it for {}.",
+            laid.name,
+            why.join("; ")
+        )
     });
     let allowed = ranked.iter().find(|row| surely(row) && found.columns[row.0].forbidden.is_empty());
     let Some(&(best, value, difference)) = allowed else {

@@ -163,7 +163,9 @@ impl Room for Tide {
     }
 
     fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
-        questions::fields("where she lies")
+        let mut fields = questions::fields("where she lies");
+        fields.push(Typed::new("days", "Days", "3"));
+        fields
     }
 
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {

@@ -145,6 +145,7 @@ pub fn fields(station: &str) -> Vec<Typed> {
         Typed::table("table", "Waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40"),
         Typed::new("zone", "Time of the table", "that of the station"),
         Typed::new("curve", "The port's own curve", "a cosine, within an hour"),
+        Typed::new("differences", "Differences of a secondary place", "none"),
         Typed::new("pressure", "Pressure", "1013 hPa"),
         Typed::new("weather", "Weather, one sigma", "0.15 m"),
     ]

@@ -20,7 +20,7 @@ use wakewright_store::{BoatId, KeptEnclosure, Record, Store, StoreError, TRIAL_K
 
 use super::questions::{Question, other_bank, questions};
 use super::shelf::{Joined, LogShelf};
-use super::{LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
+use super::{AS_WRITTEN, LEFT_OUT, TURNED, TrialError, document_of, remember_mapping, source_of};
 use crate::logs::{Opened, SHORT_RUN_S, key_in_log, pair_bounds, question_words, time_text};
 
 /// A run with what the day did to it.
@@ -119,7 +119,12 @@ impl KeptTrial {
                 .as_ref()
                 .is_ok_and(|log| log.channels.iter().any(|c| c.measured.word() == "current"))
             {
-                let turned = if self.document.meter.is_current_turned { "yes" } else { "no" };
+                let meter = &self.document.meter;
+                let turned = match (meter.is_current_turned, meter.is_current_as_written) {
+                    (true, _) => "yes",
+                    (false, true) => AS_WRITTEN,
+                    (false, false) => "no",
+                };
                 store.remember(TURNED, &source, turned, time)?;
             }
         }

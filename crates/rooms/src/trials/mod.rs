@@ -29,6 +29,8 @@ use crate::no_answer::NoAnswer;
 const MAPPINGS: &str = "columns of a table";
 /// Under which it is remembered that a source writes current out of the bank as negative.
 const TURNED: &str = "current out is negative";
+/// What is remembered there of a source whose sign stands as it is written.
+const AS_WRITTEN: &str = "as written";
 /// Under which channels of a source that are not believed are remembered.
 const LEFT_OUT: &str = "channels left out";
 
@@ -127,8 +129,10 @@ pub fn remembered_words(store: &Store, opened: &Opened, told: &[&str]) -> Result
             .flat_map(|keys| keys.lines())
             .map(|key| format!("without {key}")),
     );
-    if store.remembered(TURNED, &source)?.as_deref() == Some("yes") {
-        all.push("amps turned round".to_owned());
+    match store.remembered(TURNED, &source)?.as_deref() {
+        Some("yes") => all.push("amps turned round".to_owned()),
+        Some(AS_WRITTEN) => all.push("amps as they are written".to_owned()),
+        _ => {}
     }
     Ok((!all.is_empty()).then(|| {
         format!(
@@ -186,7 +190,9 @@ fn take_up(store: &Store, document: &mut TrialDocument, log: &PackedLog) -> Resu
         mapping: log.opened.mapping.clone().filter(|_| log.opened.is_mapping_told()),
         left_out: left_out.lines().map(str::to_owned).collect(),
     });
-    document.meter.is_current_turned |= store.remembered(TURNED, &source)?.as_deref() == Some("yes");
+    let turned = store.remembered(TURNED, &source)?;
+    document.meter.is_current_turned |= turned.as_deref() == Some("yes");
+    document.meter.is_current_as_written |= turned.as_deref() == Some(AS_WRITTEN);
     if document.date.trim().is_empty()
         && let Ok(read) = &log.opened.log
         && read.time_base == TimeBase::Utc

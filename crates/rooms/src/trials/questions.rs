@@ -49,7 +49,7 @@ impl Question {
                     said.text += &format!(" \"shift={}:{seconds} s\" says so.", self.log + 1);
                 }
                 Answer::TurnCurrent => said.text += " turned=yes says so.",
-                Answer::AddPacks => said.text += " beside=yes adds their amps.",
+                Answer::AddPacks => said.text += " beside=yes adds their amps, series=yes their volts.",
                 Answer::ClockAhead(_) => {}
             }
         }
@@ -64,7 +64,7 @@ pub enum Answer {
     LeaveOut(String),
     /// Turn the sign of the current, or turn it back.
     TurnCurrent,
-    /// Add the amps of logs of packs side by side.
+    /// Add the amps of logs of packs side by side, or the volts of packs in series.
     AddPacks,
     /// The clock of the log is ahead of UTC by so many seconds.
     ClockAhead(i32),

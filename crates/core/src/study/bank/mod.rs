@@ -315,11 +315,15 @@ fn charge_rows(bank: &Bank, reserve: f64, sources: &[ChargeSource]) -> Result<Ve
     };
     let mut rows = Vec::new();
     for source in sources.iter().filter(|source| source.power_w > 0.0) {
+        let to_eighty = to(source, QUICK)?;
+        // No more goes in than the packs take.
+        let taken_w =
+            to_eighty.as_ref().map_or(f64::INFINITY, |charging| charging.energy_j / charging.duration_s);
         rows.push(ChargeRow {
             words: source.words.clone(),
-            power_w: source.power_w,
+            power_w: source.power_w.min(taken_w),
             is_steady: source.is_steady,
-            to_eighty: to(source, QUICK)?,
+            to_eighty,
             to_full: to(source, 1.0)?,
         });
     }

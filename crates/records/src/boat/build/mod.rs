@@ -15,7 +15,7 @@ pub use variants::{build_variants, conversion_masses};
 pub use wiring::harness;
 pub(in crate::boat) use wiring::{is_same, place_name, told};
 
-pub use energy::{charging_sources, energy_plan, mean_house_load, panel_unit_w};
+pub use energy::{charging_sources, energy_plan, house_loads, mean_house_load, panel_unit_w};
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};
@@ -128,6 +128,7 @@ pub fn build_spec(document: &BoatDocument) -> Result<BoatSpec, Vec<Fault>> {
         has_load_from_hours: standing.is_none() && mean_of_hours.is_some(),
         has_usual_load: standing.is_none() && mean_of_hours.is_none(),
         has_told_drives: document.integer(field::motor::RUNNING).is_some(),
+        is_on_a_leg: !propeller::arrangement(document).has_water_bearing(),
         has_usual_discharge_limit: bank::has_usual_discharge_limit(document),
         has_usual_pack_resistance: bank::has_usual_resistance(document),
         pack_resistance: pack_resistance.map(|uncertain| uncertain.spread),

@@ -85,16 +85,21 @@ pub fn conversion_masses(document: &BoatDocument) -> Vec<Moved> {
             Some(Moved { mass: moved(row)?, aside_m, half_band_kg, is_from_part: false })
         })
         .collect();
+    let motors = document.integer(field::motor::COUNT).unwrap_or(1);
+    let motor = match motors {
+        1 => "the motor, as its own section tells",
+        _ => "the motors, as their own section tells of each",
+    };
     let parts = [
         (field::old_engine::MASS, "the old engine, as its own section tells", -1.0),
-        (field::motor::MASS, "the motor, as its own section tells", 1.0),
+        (field::motor::MASS, motor, motors as f64),
     ];
-    for (address, what, sign) in parts {
-        let is_told = found.iter().any(|moved| moved.mass.mass_kg * sign > 0.0);
+    for (address, what, count) in parts {
+        let is_told = found.iter().any(|moved| moved.mass.mass_kg * count > 0.0);
         let Some(stated) = document.stated_number(address).filter(|_| !is_told) else { continue };
         let mass =
-            MassMove { what: what.to_owned(), mass_kg: sign * stated.value_si, aft_m: None, height_m: None };
-        let half_band_kg = half_band(&stated.spread);
+            MassMove { what: what.to_owned(), mass_kg: count * stated.value_si, aft_m: None, height_m: None };
+        let half_band_kg = count.abs() * half_band(&stated.spread);
         found.push(Moved { mass, aside_m: None, half_band_kg, is_from_part: true });
     }
     found

@@ -45,12 +45,13 @@ pub(super) static HULL: &[Field] = &[
         .spread(Relative(0.005), Relative(0.03))
         .help("Greatest width of the hull.", "3.95 m"),
     Field::quantity_of(field::hull::BEAM_WATERLINE, "beam on the waterline", Q::Length)
-        .estimated("beam overall and kind of hull", PRACTICE)
+        .estimated("kind of hull and beam overall, of several hulls length", PRACTICE)
         .possible(0.6, 7.0)
         .usual(1.4, 4.2)
         .spread(Relative(0.015), Relative(0.05))
         .help(
-            "Greatest width at the water mark. Left out, it is about nine tenths of the beam overall.",
+            "Greatest width at the water mark; of several hulls all their widths together. Left out, it is about nine tenths of the \
+             beam overall, of several hulls a fifth of the length.",
             "3.6 m",
         ),
     Field::quantity_of(field::hull::DRAUGHT, "draught", Q::Length)

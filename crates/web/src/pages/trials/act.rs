@@ -19,6 +19,8 @@ pub enum Act {
     Turn,
     /// The logs are of packs side by side, or not.
     Beside,
+    /// The logs are of packs in series, or not.
+    Series,
     /// The throttle was not touched between opposite runs, or that is taken back.
     HoldThrottle,
     /// The clock of this log is so many seconds ahead of UTC.
@@ -45,6 +47,7 @@ const CLEAR: &str = "clear";
 const LEAVE_OUT: &str = "leave-out";
 const TURN: &str = "turn";
 const BESIDE: &str = "beside";
+const SERIES: &str = "series";
 const HOLD: &str = "hold-throttle";
 const AHEAD: &str = "ahead";
 const ANSWER: &str = "answer";
@@ -67,6 +70,7 @@ impl Act {
             Self::LeaveOut(log, key) => format!("{LEAVE_OUT}:{log}:{key}"),
             Self::Turn => TURN.to_owned(),
             Self::Beside => BESIDE.to_owned(),
+            Self::Series => SERIES.to_owned(),
             Self::HoldThrottle => HOLD.to_owned(),
             Self::Ahead(log, seconds) => format!("{AHEAD}:{log}:{seconds}"),
             Self::Answer(log, answer) => format!("{ANSWER}:{log}:{answer}"),
@@ -98,6 +102,7 @@ impl Act {
             LEAVE_OUT => of_log(rest).map(|(log, key)| Self::LeaveOut(log, key)),
             TURN => Some(Self::Turn),
             BESIDE => Some(Self::Beside),
+            SERIES => Some(Self::Series),
             HOLD => Some(Self::HoldThrottle),
             AHEAD => seconds(rest).map(|(log, seconds)| Self::Ahead(log, seconds)),
             ANSWER => of_log(rest).map(|(log, answer)| Self::Answer(log, answer)),

@@ -305,7 +305,14 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Came
             }
         }
         Act::Turn => document.meter.is_current_turned = !document.meter.is_current_turned,
-        Act::Beside => document.meter.has_packs_beside = !document.meter.has_packs_beside,
+        Act::Beside => {
+            document.meter.has_packs_beside ^= true;
+            document.meter.has_packs_in_series = false;
+        }
+        Act::Series => {
+            document.meter.has_packs_in_series ^= true;
+            document.meter.has_packs_beside = false;
+        }
         Act::HoldThrottle => document.is_throttle_held = !document.is_throttle_held,
         Act::Ahead(log, seconds) => set_clock(document, on, *log, *seconds),
         Act::Answer(log, answer) => choose(document, on, *log, answer),
@@ -345,9 +352,13 @@ pub fn submit(site: &Site, slug: &str, number: u32, form: &Query) -> Result<Came
         Act::Next => ("", at_cell(NotebookCell::Rpm)),
         Act::Blank | Act::Paste => ("", at_cell(NotebookCell::Direction)),
         Act::Clear(_) => ("", "#written".to_owned()),
-        Act::LeaveOut(..) | Act::Turn | Act::Beside | Act::Ahead(..) | Act::Answer(..) | Act::Shift(..) => {
-            ("answered", String::new())
-        }
+        Act::LeaveOut(..)
+        | Act::Turn
+        | Act::Beside
+        | Act::Series
+        | Act::Ahead(..)
+        | Act::Answer(..)
+        | Act::Shift(..) => ("answered", String::new()),
         Act::Map(log) => ("answered", format!("#map-{log}")),
         Act::HoldThrottle => ("", String::new()),
         Act::SetRuns => ("set", "#in-log".to_owned()),

@@ -36,8 +36,12 @@ pub fn logs(kept: &KeptTrial) -> Markup {
                 (TrialField { address: TrialAddress::MeterZero, label: "It shows with no current flowing", hint: "0.4 A", kind: Kind::Number }.markup(kept))
                 (TrialField { address: TrialAddress::MeterHouse, label: "Loads beside the drive", hint: "180 W", kind: Kind::Number }.markup(kept))
                 (TrialField { address: TrialAddress::MeterTurned, label: "Current out of the bank is written negative", hint: "", kind: Kind::Switch }.markup(kept))
+                @if kept.document.meter.is_current_as_written || kept.opened.iter().flatten().any(|opened| opened.is_turned()) {
+                    (TrialField { address: TrialAddress::MeterAsWritten, label: "Take its sign as it is written", hint: "", kind: Kind::Switch }.markup(kept))
+                }
                 @if kept.document.logs.len() > 1 {
                     (TrialField { address: TrialAddress::MeterBeside, label: "The logs are of packs side by side: add their amps", hint: "", kind: Kind::Switch }.markup(kept))
+                    (TrialField { address: TrialAddress::MeterSeries, label: "They are of packs in series: add their volts", hint: "", kind: Kind::Switch }.markup(kept))
                 }
             }
         }

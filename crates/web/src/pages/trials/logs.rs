@@ -119,7 +119,10 @@ pub fn questions(kept: &KeptTrial) -> Markup {
                                         "Leave out " (key.replace('/', " from ").replace('-', " ")) },
                                     Answer::TurnCurrent => button.small name=(DO) value=(Act::Turn.value()) {
                                         @if kept.document.meter.is_current_turned { "Do not turn its sign" } @else { "Current out of the bank is written negative" } },
-                                    Answer::AddPacks => button.small name=(DO) value=(Act::Beside.value()) { "Packs side by side: add their amps" },
+                                    Answer::AddPacks => {
+                                        button.small name=(DO) value=(Act::Beside.value()) { "Packs side by side: add their amps" }
+                                        button.small name=(DO) value=(Act::Series.value()) { "Packs in series: add their volts" }
+                                    },
                                     Answer::Choose { key, word, label, gives } => button.small name=(DO) value=(Act::Answer(question.log, format!("{key}={word}")).value()) {
                                         strong { (label) } @if !gives.is_empty() { span.line { (gives) @if place == 0 { "; taken until you say" } } } },
                                     Answer::Shift(seconds) => button.small name=(DO) value=(Act::Shift(question.log, *seconds).value()) { "Yes: add " (shift_words(*seconds)) " to its clock" },
