@@ -6,9 +6,25 @@
 // so nothing is asked twice but where it says so. Build first: cargo build --release -p wakewright.
 // Usage: node scripts/page-speed.mjs
 
+import { readFileSync } from "node:fs";
 import { get } from "node:http";
 import { cpus, loadavg } from "node:os";
-import { Program, device, openBrowser } from "../tests/browser/harness.mjs";
+import { join } from "node:path";
+import { Program, ROOT, device, openBrowser } from "../tests/browser/harness.mjs";
+
+const example = (/** @type {string} */ name) => readFileSync(join(ROOT, "examples", name), "utf8");
+const WATERS = { table: example("renn_sound_waters.txt"), zone: "UTC" };
+const asked = (/** @type {Record<string, string>} */ replies) => `?${new URLSearchParams(replies)}`;
+/** What is typed before a page of the water has an answer. @type {Record<string, string>} */
+const TYPED = {
+  tide: asked({ ...WATERS, day: "2026-09-20" }),
+  dryout: asked({ ...WATERS, day: "2026-09-20", ground: "2.9 m ± 0.1 m", draught: "1.6 m" }),
+  gethome: asked({ miles: "9", stream: "2 kn against until 00:30", charge: "61 %", now: "22:00" }),
+  passage: asked({
+    ...WATERS, route: example("renn_sound_to_port_aldis.gpx"), leave: "08:00", day: "2026-09-28",
+    leg: "all: stream A", streams: example("renn_sound_streams.txt"), port: "Renn Sound",
+  }),
+};
 
 const CHANGES = 60;
 
@@ -89,7 +105,7 @@ async function whole(page, name) {
   const times = await page.evaluate(async (place) => {
     const took = async (/** @type {number} */ width) => {
       const from = performance.now();
-      await (await fetch(`${place}?width=${width}`)).text();
+      await (await fetch(`${place}${place.includes("?") ? "&" : "?"}width=${width}`)).text();
       return performance.now() - from;
     };
     const fresh = [];
@@ -97,7 +113,7 @@ async function whole(page, name) {
     const again = [];
     for (let i = 0; i < 12; i += 1) again.push(await took(700));
     return { fresh, again };
-  }, `/boats/sea-campion/${name}`);
+  }, `/boats/sea-campion/${name}${TYPED[name] ?? ""}`);
   report(`${name}: the whole page`, times.fresh, 150);
   report(`${name}: the same, asked again`, times.again, 20);
 }
@@ -129,11 +145,11 @@ try {
     }
     const pages = /** @type {const} */ ([
       ["drive", "propeller.pitch"], ["range", "bank.state_of_charge"], ["sail", "week.sailing_speed"], ["energy", "week.motoring"],
-      ["wiring", "cable[1].size"],
+      ["wiring", "cable[1].size"], ["gethome", "sea.head_wind"], ["passage", "sea.head_wind"],
     ]);
     for (const [name, slider] of pages) {
-      await page.goto(program.url(`/boats/sea-campion/${name}`));
-      await page.waitForTimeout(1000);
+      await page.goto(program.url(`/boats/sea-campion/${name}${TYPED[name] ?? ""}`));
+      await page.waitForTimeout(name === "passage" ? 4000 : 1000);
       const { repaints, answers } = await move(page, slider);
       report(`${name} at ${width} px: input to repaint`, repaints, 50);
       report(`${name} at ${width} px: the server's answer`, answers, 20);
@@ -142,7 +158,7 @@ try {
   }
   const { page, context } = await device(browser);
   await page.goto(program.url("/"));
-  for (const name of ["boat", "drive", "sail", "options", "range", "energy"]) await whole(page, name);
+  for (const name of ["boat", "drive", "sail", "options", "range", "energy", "tide", "dryout", "gethome", "passage"]) await whole(page, name);
   await context.close();
   await bytesOf("/", 150);
   await bytesOf("/boats/sea-campion/drive", 150);

@@ -1,12 +1,12 @@
 // @ts-check
-// Errands from end to end that no other file does: an empty shop, a boat from nothing by thumb, wrong input of ten kinds, the whole
-// shop put away and back, pictures and units of pages that are no common room. (Why slow, try and keep, search, sail, a year, a log
-// to its causes and the next trial, undo and collision, origins, paper, keyboard, a second device stand in the files of their names.)
+// Errands from end to end that no other file does: an empty shop, a boat from nothing by thumb, what is tried kept and compared, wrong
+// input of ten kinds, the whole shop put away and back, pictures and units of pages that are no common room; and the list of all.
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { device, kept, openBrowser, Program } from "./harness.mjs";
+import { device, kept, openBrowser, Program, ROOT } from "./harness.mjs";
 
 const PHONE = { viewport: { width: 360, height: 740 }, hasTouch: true };
 
@@ -19,6 +19,32 @@ before(async () => {
 after(async () => {
   await browser?.close();
   await program?.stop();
+});
+
+/** What people come for, each with the test that does it to its end. */
+const ERRANDS = {
+  "a boat from nothing on the phone": ["errands", "from nothing to a verdict on a phone"],
+  "why slow, and a log to causes, forecast and second trial": ["trials", "two afternoons: why she is slow, a forecast kept and held"],
+  "a log to a trial": ["trial-logs", "a log becomes a trial with runs, pairs and points on the band"],
+  "try, keep, compare": ["errands", "tried with a thumb, kept beside her, compared"],
+  search: ["search", "a candidate becomes an alternative under a name of one's own"],
+  "under sail": ["sail", "faster, and something comes back"],
+  "a year": ["energy", "a year and a day stand as strips"],
+  undo: ["sheet", "keep as a revision, compare, undo, bring back"],
+  collision: ["sheet", "two tabs collide and neither loses"],
+  "where a figure comes from": ["drive", "a figure opens to its origin with the keyboard"],
+  "paper for the owner": ["report", "the file stands alone: no network, print on sheets"],
+  "ten wrong inputs": ["errands", "ten wrong inputs stay as typed"],
+  "keyboard only": ["looks", "with the keyboard alone"],
+  "an empty store": ["errands", "an empty shop says what this is"],
+  "a second device": ["second-device", "it is let in by the code and the owner's word"],
+};
+
+test("each errand has a test that does it", () => {
+  for (const [errand, [file, name]] of Object.entries(ERRANDS)) {
+    const text = readFileSync(join(ROOT, "tests", "browser", `${file}.test.mjs`), "utf8");
+    assert.ok(text.includes(`test("${name}`), `${errand}: ${file} has no test "${name}"`);
+  }
 });
 
 test("an empty shop says what this is, and an invented boat's verdict is one tap away", async () => {
@@ -55,6 +81,23 @@ test("from nothing to a verdict on a phone: eight answers, sixty keys at most", 
   assert.ok(await page.locator("#verdict").evaluate((foot) => foot.getBoundingClientRect().bottom <= innerHeight));
   await page.goto(program.url("/boats/tern/drive"));
   assert.match(await page.locator("[data-finding]").innerText(), /kn/);
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("tried with a thumb, kept beside her, compared with her as she is", async () => {
+  const { page, context, faults } = await device(browser, PHONE);
+  await page.goto(program.url("/boats/sea-campion/drive"));
+  const slider = page.locator("[data-slider='propeller.pitch']");
+  await slider.getByRole("button", { name: /one less/ }).tap();
+  const pitch = (await slider.locator("output").innerText()).trim();
+  await page.locator(".workbench:not([aria-busy]) .tried").waitFor();
+  await page.getByRole("button", { name: "Keep as an alternative" }).tap();
+  await page.waitForURL((url) => url.searchParams.has("kept"));
+  assert.match(await page.locator(".notice").first().innerText(), /is kept as an alternative; she herself stays as she is/);
+  await page.goto(program.url("/boats/sea-campion/options"));
+  const card = page.locator(".laid-card").filter({ hasText: `${pitch} pitch` });
+  assert.match((await card.getByRole("row").allInnerTexts()).join("|"), /top speed.*range.*what stops her/s);
   assert.deepEqual(faults, []);
   await context.close();
 });

@@ -50,6 +50,20 @@ for (const [width, height] of [[1280, 900], [360, 740]]) {
     await says(page, /she is at Port Aldis by 12:/);
     assert.match(await page.locator("[data-live=further]").innerText(), /Turn back|turn back/);
     assert.match(await page.locator("[data-live=cautions]").innerText(), /Not for navigation/);
+    // The fortnight of departures comes behind the page, which says how far it is and can be told to stop.
+    await page.locator("[data-live=further]").filter({ hasText: /departure of the next 14 days/ }).waitFor();
+    await page.route("**/search/progress*", (route) => route.fulfill({ json: { is_running: true, done: 84, total: 336, words: "25 % done, about 2 s left." } }));
+    await page.reload();
+    await page.getByText("25 % done, about 2 s left.").waitFor();
+    assert.equal(await page.getByRole("progressbar").evaluate((bar) => /** @type {HTMLProgressElement} */ (bar).value), 84);
+    const stop = await page.getByRole("button", { name: "Stop" }).boundingBox();
+    assert.ok(stop && stop.height >= 44, `${stop?.height} px`);
+    await page.screenshot({ path: screenshotPath(`passage-looking-${width}`), fullPage: true });
+    const asked = page.waitForRequest(/longer\/stop$/);
+    await page.getByRole("button", { name: "Stop" }).click();
+    await asked;
+    await page.unroute("**/search/progress*");
+    await page.getByRole("progressbar").waitFor({ state: "detached" });
     // Opened anew, what was typed is folded away as on any other day.
     await page.goto(program.url(PAGE));
     await says(page, /she is at Port Aldis by 12:/);

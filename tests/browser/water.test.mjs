@@ -71,6 +71,16 @@ for (const [width, height] of [[1280, 900], [360, 740]]) {
     await says(page, /52\.4 V.*iron-phosphate/);
     assert.equal(await page.getByLabel("In the bank").inputValue(), "52.4 V");
     await fits(page, "gethome");
+    await page.getByLabel("In the bank").fill("61 %");
+    await says(page, /(leave now|wait until|is home)/);
+    // Opened anew, none stands over four screens of a phone, the caution in full.
+    for (const room of width === 360 ? ["tide", "dryout", "gethome"] : []) {
+      await page.evaluate(() => { for (const name of Object.keys(localStorage)) if (/caution|fold/.test(name)) localStorage.removeItem(name); sessionStorage.clear(); });
+      await page.goto(program.url(`${BOAT}/${room}`));
+      await page.locator(".workbench:not([aria-busy]) .chart svg").first().waitFor();
+      const tall = await page.evaluate(() => document.documentElement.scrollHeight);
+      assert.ok(tall <= 4 * 740, `${room}: ${tall} px`);
+    }
     assert.deepEqual(faults, []);
     await context.close();
   });

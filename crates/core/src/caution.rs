@@ -25,8 +25,8 @@ cautions! {
          depth of a chart against these heights before the official offset is known.";
     /// A station an ocean away from where she lies.
     FAR_STATION: "common practice, no source",
-        "This station lies more than 400 nm from where she lies by her document: another place of that name may be meant. Look at its \
-         country.";
+        "This station lies more than 400 nm from where she lies by her document or leaves: another place of that name may be meant. Look \
+         at its country.";
     /// The store's places cannot be read.
     PLACES_UNREAD: "common practice, no source",
         "The places kept in the store could not be read, and none of them was looked at: what stands here is by the station or table of \

@@ -11,6 +11,7 @@ use wakewright_picture::ALL_FACES;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::room::{AnyRoom, Card, Replies};
+use wakewright_rooms::sentence::first_sentence;
 use wakewright_rooms::sources::citation;
 use wakewright_rooms::story::What;
 use wakewright_rooms::text::{Finding, Paper};
@@ -83,6 +84,15 @@ static PARTS: [Part; 13] = [
 ];
 
 /// Of the offer a report has the parts alone.
+/// Something under its heading; on a page folded under it with its chief figure, where `page` tells whether that stands open.
+fn headed((id, title, chief): (&str, &str, &str), page: Option<bool>, contents: &Markup) -> Markup {
+    html! {
+        @if let Some(is_open) = page {
+            details.fold data-fold=(id) open[is_open] { summary { h2.title { (title) } " " span.chief { (chief) } } div { (contents) } }
+        } @else { h2 { (title) } (contents) }
+    }
+}
+
 fn title_of(told: &Told) -> &'static str {
     match told.room.card().title {
         "Offer" if !told.opens_paper => "Parts",
@@ -267,14 +277,13 @@ impl<'a> Report<'a> {
             let is_room = self.told.iter().any(|told| told.key() == id);
             html! {
                 section.part id=(id) data-room=[is_room.then_some(id)] {
-                    @if let Some((_, is_open)) = page {
-                        details.fold data-fold=(id) open[is_open] { summary { h2.title { (title) } " " span.chief { (chief) } } div { (contents) } }
-                    } @else { h2 { (title) } (contents) }
+                    (headed((id, title, chief), page.map(|page| page.1), contents))
                 }
             }
         };
         let boat = &self.record.boat;
         let finding = self.finding();
+        let invented = boat.document.text(field::boat::INVENTED).unwrap_or_default();
         html! {
             div.top {
                 span.name { bdi { (boat.name) } }
@@ -283,9 +292,10 @@ impl<'a> Report<'a> {
             h1.sentence { (finding.sentence) }
             @if !finding.further.is_empty() { p.lead { (finding.further) } }
             @if self.is_invented() {
-                p.invented { strong { "Invented. " } (boat.document.text(field::boat::INVENTED).unwrap_or_default()) }
+                @let first = first_sentence(invented);
+                p.invented { strong { "Invented. " } (first) span.on-wide { (invented[first.len()..]) } }
             }
-            (self.front(page.is_some()))
+            (self.front(page.map(|page| page.1)))
             @let steps = &self.record.story.steps;
             @if let Some(last) = steps.last().filter(|_| matches!(self.of, Of::Reader(_))) {
                 (chapter(("story", "Trials and forecasts", &format!("{} kept, the last of {}", steps.len(), last.day)), &self.story(&press("story"))))
@@ -299,7 +309,7 @@ impl<'a> Report<'a> {
                 @let answered: Vec<&str> = self.told.iter().filter(|told| told.answer.is_ok()).map(Told::key).collect();
                 @let (evidence, missing) = evidence(self.record, &answered);
                 (chapter(("evidence", "Evidence by standard", &format!("{missing} missing")), &evidence))
-                (chapter(("standing", "How each number is known", &self.standing.counted()), &self.standing.markup()))
+                (chapter(("standing", "How each number is known", &self.standing.assumed()), &self.standing.markup()))
                 @let sources = self.sources();
                 (chapter(("sources", "Sources", &format!("{} of them", sources.len())), &html! {
                     ul { @for citation in sources { li { (citation) } } }
@@ -309,37 +319,52 @@ impl<'a> Report<'a> {
             @let (document, note) = self.document();
             @match self.of {
                 Of::Room(_) => {}
-                Of::Reader(Reader::Owner) if note.is_empty() => {}
-                Of::Reader(Reader::Owner) => (chapter(("document", "Written of her", &format!("{} words", note.split_whitespace().count())), &html! { p.note { (note) } })),
+                Of::Reader(Reader::Owner) if note.is_empty() && (page.is_none() || !self.is_invented()) => {}
+                Of::Reader(Reader::Owner) => (chapter(("document", "Written of her", &format!("{} words", note.split_whitespace().count())), &html! {
+                    p.note { (note) }
+                    @if page.is_some() { p.note.on-narrow { (invented) } }
+                })),
                 Of::Reader(_) => (chapter(("document", "Her document", &format!("{} lines", document.lines().count())), &html! { pre { (document) } })),
             }
-            (chapter(("fingerprint", "What this paper was written from", &first_digits(&self.record.fingerprint()).replace(' ', "\u{a0}")), &self.last()))
+            @let written_from = if page.is_some() { "Written from" } else { "What this paper was written from" };
+            (chapter(("fingerprint", written_from, &first_digits(&self.record.fingerprint()).replace(' ', "\u{a0}")), &self.last()))
         }
     }
 
-    /// Sentences of the rooms, how the figures stand, cautions.
-    fn front(&self, can_fold: bool) -> Markup {
+    /// Sentences of the rooms, how the figures stand, cautions; `page` tells whether the folds of a page stand open. On a narrow screen
+    /// the sentences stand in their chapters, each folded under its figure, and here what nothing may fold away.
+    fn front(&self, page: Option<bool>) -> Markup {
         let mut said = Vec::new();
+        let mut cautions = cautions(notices(&self.told));
+        // What stands above already stands there once.
+        cautions.retain(|said| *said != caution::PAPER.text());
+        let count = format!("{} cautions", cautions.len());
+        let heading = "Before a hand is laid on any of it";
         html! {
-            div.caution { h2 { "No certificate" } p { (caution::PAPER.text()) } }
+            div.caution { h2.on-wide { "No certificate" } p { (caution::PAPER.text()) } }
             @if !self.is_bare() {
-                h2 { "In short" }
+                h2.on-wide { "In short" }
                 ul.short { @for told in &self.told {
-                    li { b { (title_of(told)) ": " }
-                        @match &told.answer {
+                    @let never = if page.is_some() { told.never_folded(&mut said) } else { html! {} };
+                    li.on-wide[never.0.is_empty()] { b { (title_of(told)) ": " }
+                        span.on-wide { @match &told.answer {
                             Ok(answer) => { (answer.finding.sentence) }
                             Err(no) => { "no answer. " (no.message()) }
-                        }
-                        @if can_fold { div.never { (told.never_folded(&mut said)) } }
+                        } }
+                        @if !never.0.is_empty() { div.on-narrow { (never) } }
                     }
                 } }
             }
-            h2 { "How these figures stand" }
-            (self.standing.front())
-            p.aside { "A band holds four times in five. \"Stands on\" counts how the inputs of a figure are known." }
-            div.caution.long {
-                h2 { "Before a hand is laid on any of it" }
-                @for caution in cautions(notices(&self.told)) { p { (caution) } }
+            div.on-wide {
+                h2 { "How these figures stand" }
+                (self.standing.front())
+                p.aside { "A band holds four times in five. \"Stands on\" counts how the inputs of a figure are known." }
+            }
+            @let all_of_them = html! { @for caution in &cautions { p { (caution) } } };
+            @if page.is_some() {
+                (headed(("cautions", heading, &count), page, &html! { div.caution.long { (all_of_them) } }))
+            } @else {
+                div.caution.long { h2 { (heading) } (all_of_them) }
             }
         }
     }

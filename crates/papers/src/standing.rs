@@ -58,6 +58,11 @@ impl Standing {
         counted.collect::<Vec<_>>().join(", ")
     }
 
+    /// How many are assumed.
+    pub fn assumed(&self) -> String {
+        format!("{} assumed", self.names(Origin::Assumed).len())
+    }
+
     /// What is not measured, in full, and how much is: for the front.
     pub fn front(&self) -> Markup {
         let count = |origin: Origin| self.names(origin).len();

@@ -6,8 +6,7 @@ use wakewright_core::notice::{Notice, Severity};
 use wakewright_rooms::Rooms;
 use wakewright_rooms::no_answer::NoAnswer;
 use wakewright_rooms::room::{Answer, AnyRoom, Asked, Block, Replies};
-use wakewright_rooms::sentence::chief_of;
-use wakewright_rooms::sources::in_words;
+use wakewright_rooms::sentence::{chief_of, first_sentence};
 use wakewright_rooms::text::Paper;
 
 use crate::Record;
@@ -120,7 +119,10 @@ impl Told {
             @for block in blocks {
                 @match block {
                     Block::Caution { title, text } => { p { strong.binds { (title) ": " } (text) } }
-                    Block::Words { text, is_grave: true, .. } => { @for paragraph in text { p { (in_words(paragraph)) } } }
+                    // What fails, each in its first sentence; what to do about it stands in the chapter.
+                    Block::Words { title, text, is_grave: true, .. } => {
+                        p { (title) ":" @for paragraph in text { " " (first_sentence(paragraph)) } }
+                    }
                     _ => {}
                 }
             }

@@ -13,6 +13,8 @@ use super::geometry::{Point, Rect, TurnedBox};
 pub(super) const GAP: f64 = 5.0;
 /// Room kept free round a label, px.
 const ROOM: f64 = 2.5;
+/// And before and behind it where the next word is another label's, px: less reads as one.
+const APART: f64 = 7.0;
 
 /// Cost of lying across the edge of a tint.
 const EDGE_COST: f64 = 16.0;
@@ -96,8 +98,9 @@ impl Placer {
 
     fn is_free(&self, turned: &TurnedBox, canvas: &Canvas, within: &Rect) -> bool {
         let roomy = turned.grown(ROOM);
+        let apart = TurnedBox { half_width: turned.half_width + APART, ..roomy };
         turned.is_inside(within)
-            && !canvas.boxes.iter().any(|other| other.turned.hits(&roomy))
+            && !canvas.boxes.iter().any(|other| other.turned.hits(&apart))
             && !self.segments.hit(&roomy)
     }
 

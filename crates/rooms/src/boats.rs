@@ -5,8 +5,9 @@ use std::path::Path;
 use wakewright_core::field;
 
 use wakewright_core::boat::BoatSpec;
+use wakewright_core::energy::HouseLoad;
 use wakewright_records::boat::{
-    BoatDocument, Fault, all_fields, build_spec, field_named, read_document_file, render_faults,
+    BoatDocument, Fault, all_fields, build_spec, field_named, house_loads, read_document_file, render_faults,
 };
 use wakewright_records::dated::PLACE_KIND;
 use wakewright_store::{Record, Store, StoreError, default_path};
@@ -67,6 +68,13 @@ impl Loaded {
 #[must_use]
 pub fn has_place(boat: &Loaded) -> bool {
     boat.document.typed(field::place::LATITUDE).is_some()
+}
+
+/// Her loads by the hour of the day; none where her standing load is stated, which runs all the time.
+#[must_use]
+pub fn loads_by_hour(boat: &Loaded) -> Vec<HouseLoad> {
+    let is_by_hour = boat.spec.fittings.has_load_from_hours;
+    if is_by_hour { house_loads(&boat.document, &boat.spec) } else { Vec::new() }
 }
 
 /// Temperature of the water that she lies in, as her document has it, else 15 °C \[K\].

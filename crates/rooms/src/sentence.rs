@@ -2,6 +2,12 @@
 
 use wakewright_units::is_symbol;
 
+/// What stands up to the first full stop before a space, that with it; all of it where there is none.
+#[must_use]
+pub fn first_sentence(text: &str) -> &str {
+    text.find(". ").map_or(text, |end| &text[..=end])
+}
+
 /// The same with a capital at its beginning.
 #[must_use]
 pub fn capitalised(text: &str) -> String {

@@ -42,6 +42,19 @@ pub struct Table {
     pub later_s: f64,
 }
 
+/// Hours of the tide of which a table of springs and neaps tells nothing: more than an hour and a half between two of its own, or
+/// before five hours on either side of high water.
+fn missing(table: &TidalStream) -> Option<(f64, f64)> {
+    const APART_H: f64 = 1.5;
+    const SIDE_H: f64 = 5.0;
+    if table.reach_h.is_some() {
+        return None;
+    }
+    let (first, last) = (table.hours.first()?.hours, table.hours.last()?.hours);
+    let gap = table.hours.windows(2).map(|two| (two[0].hours, two[1].hours)).find(|(a, b)| b - a > APART_H);
+    gap.or((first > -SIDE_H).then_some((-6.0, first))).or((last < SIDE_H).then_some((last, 6.0)))
+}
+
 /// Tables by their names.
 #[derive(Debug, Clone, Default)]
 pub struct Tables(Vec<Table>);
@@ -131,8 +144,14 @@ impl Tables {
         let least = |table: &Table| {
             if table.stream.reach_h.is_some() { (1, "no hour") } else { (6, "less than six hours") }
         };
-        match tables.iter().find(|table| table.stream.hours.len() < least(table).0) {
-            Some(table) => Err(format!("streams: table {} has {}; {HOW}", table.name, least(table).1)),
+        if let Some(table) = tables.iter().find(|table| table.stream.hours.len() < least(table).0) {
+            return Err(format!("streams: table {} has {}; {HOW}", table.name, least(table).1));
+        }
+        match tables.iter().find_map(|table| Some((&table.name, missing(&table.stream)?))) {
+            Some((name, (from, to))) => Err(format!(
+                "streams: table {name} tells nothing between {from:+} and {to:+} hours from high water, and a stream may turn there: write \
+                 every hour from -6 to +6, slack as 0 0"
+            )),
             None => Ok(Self(tables)),
         }
     }
@@ -159,7 +178,13 @@ impl Tables {
             })?;
             let day = local(from_s, &TimeZone::UTC).date();
             let then = Asked { replies: asked.replies.clone().with("day", Reply::Day(day)), ..asked.clone() };
-            let waters = waters(&then, 2)?.waters;
+            let waters = waters(&then, 2).map_err(|no| {
+                wrong(&format!(
+                    "of its own day, {}; paste the waters of {day} too",
+                    no.message().trim_end_matches('.')
+                ))
+            })?;
+            let waters = waters.waters;
             let stream = TidalStream::found(
                 &waters,
                 (from_s, to_s),
@@ -199,6 +224,13 @@ pub struct Laid {
     pub is_beyond: bool,
     /// From when to when it is not known \[s\], the table telling some hours of the tide alone.
     pub unknown_s: Vec<(f64, f64)>,
+}
+
+/// From when to when a stream is known next, after stretches of which nothing is told; none where it is not again.
+#[must_use]
+pub fn known_next(unknown_s: &[(f64, f64)], after_s: f64) -> Option<(f64, f64)> {
+    let place = unknown_s.iter().position(|unknown| unknown.1 >= after_s)?;
+    Some((unknown_s[place].1, unknown_s.get(place + 1)?.0))
 }
 
 /// The stream of a leg from a table and the waters of the standard port, second 0 lying at `zero_unix_s`.

@@ -28,72 +28,35 @@ macro_rules! font {
     };
 }
 
+macro_rules! script {
+    ($name:literal) => {
+        Asset {
+            name: $name,
+            kind: "text/javascript; charset=utf-8",
+            bytes: include_bytes!(concat!("../static/", $name)),
+        }
+    };
+}
+
 static ASSETS: &[Asset] = &[
     Asset {
         name: "style.css",
         kind: "text/css; charset=utf-8",
         bytes: include_bytes!("../static/style.css"),
     },
-    Asset {
-        name: "app.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/app.js"),
-    },
-    Asset {
-        name: "live.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/live.js"),
-    },
-    Asset {
-        name: "folds.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/folds.js"),
-    },
-    Asset {
-        name: "readout.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/readout.js"),
-    },
-    Asset {
-        name: "sheet.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/sheet.js"),
-    },
-    Asset {
-        name: "search.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/search.js"),
-    },
-    Asset {
-        name: "later.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/later.js"),
-    },
-    Asset {
-        name: "save.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/save.js"),
-    },
-    Asset {
-        name: "typed.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/typed.js"),
-    },
-    Asset {
-        name: "strip.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/strip.js"),
-    },
-    Asset {
-        name: "trial.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/trial.js"),
-    },
-    Asset {
-        name: "typing.js",
-        kind: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../static/typing.js"),
-    },
+    script!("app.js"),
+    script!("live.js"),
+    script!("folds.js"),
+    script!("readout.js"),
+    script!("sheet.js"),
+    script!("search.js"),
+    script!("later.js"),
+    script!("save.js"),
+    script!("typed.js"),
+    script!("strip.js"),
+    script!("trial.js"),
+    script!("typing.js"),
+    script!("longer.js"),
     font!("sans-regular.woff2"),
     font!("sans-semibold.woff2"),
     font!("serif-regular.woff2"),

@@ -1,25 +1,23 @@
-//! One search that runs: how far it is, how it ended, how it is stopped.
+//! Long work that runs behind a page: how far it is, how it ended, how it is stopped.
 
 use super::jobs::PATIENCE;
-use super::parts::SETTLED_SAMPLES;
+use super::parts::percent;
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
-use wakewright_core::boat::BoatSpec;
-use wakewright_core::search::{Outcome, Preference, Search};
-use wakewright_rooms::room::Watch;
-use wakewright_rooms::sampling::DEFAULT_SEED;
-use wakewright_rooms::search;
+use wakewright_core::search::Outcome;
+use wakewright_rooms::room::{Answer, Watch};
 use wakewright_store::BoatId;
+use wakewright_units::format_number;
 
-/// A search and how far it has come.
+/// Long work and how far it has come.
 #[derive(Debug)]
 pub struct Job {
     /// Its name in addresses.
     pub name: String,
     /// The boat.
     pub boat: BoatId,
-    /// The revision that was searched.
+    /// The revision that it is about.
     pub revision: u32,
     pub(super) done: AtomicUsize,
     pub(super) total: AtomicUsize,
@@ -30,26 +28,39 @@ pub struct Job {
     pub(super) end: Mutex<Option<End>>,
 }
 
-/// How a search ended.
+/// How it ended.
 #[derive(Debug, Clone)]
 pub enum End {
-    /// It found this, or that nothing can be found.
-    Found(Arc<Outcome>),
+    /// A search found this, or that nothing can be found.
+    Searched(Arc<Outcome>),
+    /// A room answered this, with all that takes long, to what was asked in one line.
+    Answered(String, Arc<Answer>),
     /// It was stopped.
     Stopped,
     /// It failed; this must not be.
     Failed,
 }
 
-/// How far a search has come.
+/// How far it has come.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Progress {
-    /// Candidates done.
+    /// Parts done.
     pub done: usize,
-    /// Candidates in all.
+    /// Parts in all.
     pub total: usize,
     /// Seconds left, if they are known.
     pub left_s: Option<f64>,
+}
+
+impl Progress {
+    /// In words.
+    pub fn words(&self) -> String {
+        let share = percent(self.done as f64 / self.total.max(1) as f64);
+        match self.left_s {
+            Some(left) => format!("{share} done, about {} s left.", format_number(left.ceil(), 0)),
+            None => format!("{share} done."),
+        }
+    }
 }
 
 impl Job {
@@ -72,6 +83,17 @@ impl Job {
         self.is_cancelled.store(true, Ordering::Relaxed);
     }
 
+    /// The same, and waits for that: they look up within a fraction of a second.
+    pub fn stop_now(&self) {
+        self.stop();
+        for _ in 0..100 {
+            if self.end().is_some() {
+                break;
+            }
+            std::thread::sleep(Duration::from_millis(20));
+        }
+    }
+
     fn age_ms(&self) -> u64 {
         u64::try_from(self.begun.elapsed().as_millis()).unwrap_or(u64::MAX)
     }
@@ -85,7 +107,7 @@ impl Job {
         self.end.lock().unwrap_or_else(PoisonError::into_inner).is_none()
     }
 
-    pub(super) fn run(&self, search: &Search, preferences: &[Preference], spec: &BoatSpec) -> End {
+    pub(super) fn run(&self, work: impl FnOnce(&Watch<'_>) -> Option<End>) -> End {
         let progress = |done: usize, total: usize| {
             self.done.fetch_max(done, Ordering::Relaxed);
             self.total.store(total, Ordering::Relaxed);
@@ -93,9 +115,6 @@ impl Job {
                 self.stop();
             }
         };
-        let watch = Watch { progress: &progress, cancelled: &self.is_cancelled };
-        let samples = (SETTLED_SAMPLES, DEFAULT_SEED);
-        let found = search::run(search, preferences, spec, samples, &watch);
-        found.map_or(End::Stopped, |outcome| End::Found(Arc::new(outcome)))
+        work(&Watch { progress: &progress, cancelled: &self.is_cancelled }).unwrap_or(End::Stopped)
     }
 }

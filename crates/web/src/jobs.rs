@@ -1,23 +1,22 @@
-//! Searches that run behind the pages: a few at a time, each on threads of its own so that pages keep
-//! answering, stopped when asked or when nobody looks any more. Nothing of a search is written to
-//! disk. Not for: what is searched or how it is shown.
+//! Long work that runs behind the pages: a few at a time, each on threads of its own so that pages keep
+//! answering, stopped when asked or when nobody looks any more. Nothing of it is written to
+//! disk. Not for: what is looked for or how it is shown.
 
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use wakewright_core::boat::BoatSpec;
-use wakewright_core::search::{Preference, Search};
+use wakewright_rooms::room::Watch;
 use wakewright_store::BoatId;
 
 use super::job::{End, Job};
 use super::visitor::random_name;
 
-/// Searches that run at once.
+/// Works that run at once.
 const MOST_RUNNING: usize = 2;
-/// Searches whose result is held.
+/// Works whose result is held.
 const MOST_HELD: usize = 8;
-/// A search that nobody has asked after for so long is stopped.
+/// Work that nobody has asked after for so long is stopped.
 pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 
 /// Does long work on all cores with threads of its own: pages draw on the common ones, and would be held up.
@@ -33,13 +32,12 @@ pub fn on_own_threads<T: Send>(work: impl FnOnce() -> T + Send) -> T {
 pub struct Jobs(Mutex<Vec<Arc<Job>>>);
 
 impl Jobs {
-    /// Begins a search; `None` when as many run as may.
+    /// Begins work of so many parts, which is watched and gives nothing when it is stopped; `None` when as much runs as may.
     pub fn begin(
         &self,
         (boat, revision): (BoatId, u32),
-        search: Search,
-        preferences: Vec<Preference>,
-        spec: BoatSpec,
+        parts: usize,
+        work: impl FnOnce(&Watch<'_>) -> Option<End> + Send + 'static,
     ) -> Option<Arc<Job>> {
         let mut jobs = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if jobs.iter().filter(|job| job.is_running()).count() >= MOST_RUNNING {
@@ -54,7 +52,7 @@ impl Jobs {
             boat,
             revision,
             done: AtomicUsize::new(0),
-            total: AtomicUsize::new(search.space().len()),
+            total: AtomicUsize::new(parts),
             is_cancelled: AtomicBool::new(false),
             begun: Instant::now(),
             asked_ms: AtomicU64::new(0),
@@ -64,7 +62,7 @@ impl Jobs {
         drop(jobs);
         let running = job.clone();
         std::thread::spawn(move || {
-            let work = || running.run(&search, &preferences, &spec);
+            let work = || running.run(work);
             let guarded = std::panic::AssertUnwindSafe(|| on_own_threads(work));
             let end = std::panic::catch_unwind(guarded).unwrap_or(End::Failed);
             *running.end.lock().unwrap_or_else(PoisonError::into_inner) = Some(end);
@@ -72,7 +70,7 @@ impl Jobs {
         Some(job)
     }
 
-    /// The search of this name about this boat, if it is still held.
+    /// The work of this name about this boat, if it is still held.
     pub fn find(&self, boat: BoatId, name: &str) -> Option<Arc<Job>> {
         let jobs = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         jobs.iter().find(|job| job.boat == boat && job.name == name).cloned()
@@ -84,13 +82,23 @@ mod tests {
     use wakewright_store::Store;
 
     use super::*;
+    use crate::parts::SETTLED_SAMPLES;
     use wakewright_rooms::boats::{Loaded, understand};
     use wakewright_rooms::demo::DEMO_BOAT;
-    use wakewright_rooms::search::Wish;
+    use wakewright_rooms::sampling::DEFAULT_SEED;
+    use wakewright_rooms::search::{Wish, run};
 
     fn begun(jobs: &Jobs, id: BoatId, boat: &Loaded, ratios: &str) -> Option<Arc<Job>> {
+        jobs.begin((id, 1), 1, searching(boat, ratios))
+    }
+
+    fn searching(boat: &Loaded, ratios: &str) -> impl FnOnce(&Watch<'_>) -> Option<End> + Send + 'static {
         let wish = Wish { ratios: ratios.to_owned(), ..Wish::default() };
-        jobs.begin((id, 1), wish.search(boat).unwrap(), Vec::new(), boat.spec.clone())
+        let (search, spec) = (wish.search(boat).unwrap(), boat.spec.clone());
+        move |watch| {
+            let found = run(&search, &[], &spec, (SETTLED_SAMPLES, DEFAULT_SEED), watch)?;
+            Some(End::Searched(Arc::new(found)))
+        }
     }
 
     fn ended(job: &Job) -> End {
@@ -118,7 +126,7 @@ mod tests {
         second.stop();
         assert!(matches!(ended(&first), End::Stopped) && matches!(ended(&second), End::Stopped));
         let third = begun(&jobs, id, &boat, "2,2.9").unwrap();
-        let End::Found(outcome) = ended(&third) else { panic!("it was not stopped") };
+        let End::Searched(outcome) = ended(&third) else { panic!("it was not stopped") };
         assert!(!outcome.candidates.is_empty() && outcome.gain.is_some());
         assert_eq!(third.progress().done, third.progress().total);
         for _ in 0..2 * MOST_HELD {
@@ -133,7 +141,6 @@ mod tests {
         let mut store = Store::open(folder.path().join("boats.sqlite")).unwrap();
         let id = store.create("Tern", DEMO_BOAT, "", wakewright_store::UnixMs(1)).unwrap();
         let boat = understand(DEMO_BOAT, "Tern", &[]).unwrap();
-        let wish = Wish { ratios: "2,2.9".to_owned(), ..Wish::default() };
         let job = Job {
             name: random_name(),
             boat: id,
@@ -145,6 +152,6 @@ mod tests {
             asked_ms: AtomicU64::new(0),
             end: Mutex::new(None),
         };
-        assert!(matches!(job.run(&wish.search(&boat).unwrap(), &[], &boat.spec), End::Stopped));
+        assert!(matches!(job.run(searching(&boat, "2,2.9")), End::Stopped));
     }
 }

@@ -29,7 +29,7 @@ export function partsOf(within) {
  * Puts the parts of an answer in the place of those of the page.
  * @param {string} answer
  */
-function exchange(answer) {
+export function exchange(answer) {
   const template = document.createElement("template");
   template.innerHTML = answer;
   const fresh = partsOf(template.content);
@@ -112,6 +112,8 @@ function attend(bench, form) {
   /** @type {AbortController | null} */
   let running = null;
   let isStale = false;
+  /** Leaves what takes long. */
+  let leave = () => {};
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let rest;
 
@@ -128,6 +130,7 @@ function attend(bench, form) {
    */
   async function ask(isQuick) {
     running?.abort();
+    leave();
     const mine = new AbortController();
     running = mine;
     const query = tried();
@@ -140,6 +143,7 @@ function attend(bench, form) {
       const answer = await response.text();
       if (mine.signal.aborted) return false;
       if (response.ok) exchange(answer);
+      if (!isQuick) lookFurther();
       history.replaceState(null, "", address);
       carryOver(query);
       say("");
@@ -154,6 +158,15 @@ function attend(bench, form) {
       if (running === mine) running = null;
       if (isStale && !running) { isStale = false; void ask(true); }
     }
+  }
+
+  /** Asks for what takes long, where the page has something of that; the script for it comes with it alone. */
+  function lookFurther() {
+    if (!document.querySelector("form[data-longer]")) return;
+    void import("./longer.js").then((module) => {
+      leave = module.leave;
+      void module.lookFurther(from, contentsWidth());
+    });
   }
 
   /** Computes with all samples, and says that the page is at rest. */
@@ -197,6 +210,7 @@ function attend(bench, form) {
 
   // A page whose whole computing takes long came with few samples.
   if (bench.hasAttribute("data-settles")) void settle();
+  else lookFurther();
 
   // The first answer was laid out for a width that the device gave earlier, or for none.
   let laidOutFor = shownWidth();

@@ -24,22 +24,31 @@ export function followSearch() {
  * @param {HTMLElement} running
  */
 async function watch(running) {
-  const words = running.querySelector("#progress-words");
-  const bar = running.querySelector("progress");
-  for (;;) {
+  await untilEnded(running.dataset.progress ?? "", running.querySelector("#progress-words"), running.querySelector("progress"));
+  location.reload();
+}
+
+/**
+ * Shows how far long work is until it ends, or is left.
+ * @param {string} from where it says so
+ * @param {Element | null} words
+ * @param {HTMLProgressElement | null} bar
+ * @param {AbortSignal} [left]
+ */
+export async function untilEnded(from, words, bar, left) {
+  while (!left?.aborted) {
     try {
-      const response = await fetch(running.dataset.progress ?? "", { headers: { accept: "application/json" } });
+      const response = await fetch(from, { headers: { accept: "application/json" } });
       if (!response.ok) break;
       const answer = /** @type {{ is_running: boolean, done: number, total: number, words: string }} */ (await response.json());
       if (!answer.is_running) break;
       if (words && words.textContent !== answer.words) words.textContent = answer.words;
-      if (bar) bar.value = answer.done;
+      if (bar) { bar.value = answer.done; bar.max = Math.max(answer.total, 1); }
     } catch {
       if (words) words.textContent = "The program does not answer. What was asked is in this page’s address: load it again once the program runs.";
     }
     await new Promise((resolve) => { setTimeout(resolve, PACE_MS); });
   }
-  location.reload();
 }
 
 class Front {

@@ -115,6 +115,19 @@ impl HouseLoad {
         let power_w = Unsure { what: 0, spread: Spread::exact(power_w), possible: (power_w, power_w) };
         Self { power_w, is_on: [true; 24] }
     }
+
+    /// Power of all by local hour, each as `of` takes it \[W\].
+    #[must_use]
+    pub fn by_hour_w(loads: &[Self], of: impl Fn(&Unsure) -> f64) -> [f64; 24] {
+        let mut by_hour = [0.0; 24];
+        for load in loads {
+            let power_w = of(&load.power_w);
+            for (sum_w, _) in by_hour.iter_mut().zip(load.is_on).filter(|(_, is_on)| *is_on) {
+                *sum_w += power_w;
+            }
+        }
+        by_hour
+    }
 }
 
 /// How sure the panels of one row are.
@@ -204,23 +217,12 @@ impl EnergyPlan {
     /// Loads aboard by local hour \[W\].
     #[must_use]
     pub fn house_w(&self) -> [f64; 24] {
-        self.house_by_hour_w(|power| power.spread.median)
+        HouseLoad::by_hour_w(&self.house, |power| power.spread.median)
     }
 
     /// The same of sample number `sample`.
     #[must_use]
     pub fn sampled_house_w(&self, sampler: Sampler, sample: u64) -> [f64; 24] {
-        self.house_by_hour_w(|power| power.sampled(sampler, sample))
-    }
-
-    fn house_by_hour_w(&self, of: impl Fn(&Unsure) -> f64) -> [f64; 24] {
-        let mut by_hour = [0.0; 24];
-        for load in &self.house {
-            let power_w = of(&load.power_w);
-            for (sum_w, _) in by_hour.iter_mut().zip(load.is_on).filter(|(_, is_on)| *is_on) {
-                *sum_w += power_w;
-            }
-        }
-        by_hour
+        HouseLoad::by_hour_w(&self.house, |power| power.sampled(sampler, sample))
     }
 }

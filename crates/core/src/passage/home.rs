@@ -1,9 +1,11 @@
 //! What is left on arrival, for one sample of the boat, her charge and the stream. Not for: bands over samples (the rooms do).
 
+use super::aboard::Aboard;
 use super::stream::{Stage, Way};
 use super::supply::{Left, Supply};
 use crate::battery::{Bank, Load, StoppedBy, discharge};
 use crate::boat::{Boat, BoatSpec};
+use crate::energy::HouseLoad;
 use crate::spread::{Sampler, Spread, name_number};
 use crate::steady::{Ask, PreparedBoat};
 
@@ -48,6 +50,10 @@ pub struct HomeAsked {
     pub charge: Spread,
     /// Spreads.
     pub spreads: HomeSpreads,
+    /// Loads beside the drive by the hour; where there are none her standing load runs all the time.
+    pub loads: Vec<HouseLoad>,
+    /// The time of the day now \[s\].
+    pub now_s: f64,
     /// What is tried.
     pub tries: Vec<Try>,
 }
@@ -118,23 +124,28 @@ fn arrive(
     prepared: &PreparedBoat,
     boat: &Boat,
     all: Option<&(Supply, Left)>,
-    stages: &[Stage],
+    (stages, aboard): (&[Stage], Option<&Aboard>),
     charge: f64,
     tried: &Try,
 ) -> Arrival {
+    // Lights burn by night: the mean of what runs from one instant to another.
+    let house_w = |from_s: f64, to_s: f64| match aboard {
+        Some(aboard) if to_s > from_s => aboard.energy_j(from_s, to_s) / (to_s - from_s),
+        _ => boat.house_power_w,
+    };
     let found = || {
         let way = Way { distance_m: tried.distance_m, stages: stages.to_vec() };
         let takes_s = way.takes_s(tried.leaves_s, tried.speed_m_s)?;
         let bound = prepared.solve(Ask::Speed(tried.speed_m_s)).ok()?;
         let is_in_reach = bound.usage.iter().all(|share| *share <= 1.0 + 1e-9);
+        let waiting = (house_w(0.0, tried.leaves_s), tried.leaves_s);
+        let load_w = house_w(tried.leaves_s, tried.leaves_s + takes_s);
+        let under_way = (bound.state.drive_power_w + load_w, takes_s);
         let left = is_in_reach.then(|| match all {
-            Some((supply, left)) => {
-                let loads = [(boat.house_power_w, tried.leaves_s), (bound.state.bank_power_w(), takes_s)];
-                share_after(supply, left, &loads)
-            }
+            Some((supply, left)) => share_after(supply, left, &[waiting, under_way]),
             None => {
-                let at_leaving = charge_after(&boat.bank, boat.house_power_w, charge, tried.leaves_s)?;
-                charge_after(&boat.bank, bound.state.bank_power_w(), at_leaving, takes_s)
+                let at_leaving = charge_after(&boat.bank, waiting.0, charge, waiting.1)?;
+                charge_after(&boat.bank, under_way.0, at_leaving, under_way.1)
             }
         });
         let reserve = all.map_or(boat.reserve, |(supply, _)| supply.reserve_share());
@@ -173,7 +184,11 @@ pub fn sample_home(spec: &BoatSpec, asked: &HomeAsked, sampler: Sampler, sample:
     } else {
         None
     };
-    let arrive = |tried| arrive(&prepared, &boat, all.as_ref(), &stages, charge, tried);
+    let aboard = (!asked.loads.is_empty()).then(|| {
+        let by_hour = HouseLoad::by_hour_w(&asked.loads, |power| power.sampled(sampler, sample));
+        Aboard::new(&by_hour, &[0.0; 24], asked.now_s)
+    });
+    let arrive = |tried| arrive(&prepared, &boat, all.as_ref(), (&stages, aboard.as_ref()), charge, tried);
     let arrivals = asked.tries.iter().map(arrive).collect();
     Some(HomeSample { arrivals })
 }

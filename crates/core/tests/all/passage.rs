@@ -1,7 +1,13 @@
 //! The way home against closed forms of the speed of least energy.
 
-use wakewright_core::passage::{Stage, Way, least_energy_speed, turn_back_s};
+use wakewright_core::boat::{BoatSpec, Fittings};
+use wakewright_core::passage::{
+    Arrival, HomeAsked, HomeSpreads, Stage, Try, Way, least_energy_speed, sample_home, turn_back_s,
+};
+use wakewright_core::spread::{Sampler, Spread};
 use wakewright_testkit::{Table, assert_near};
+
+use super::common::heavy_long_keeler;
 
 const KNOT: f64 = 1852.0 / 3600.0;
 
@@ -58,4 +64,45 @@ fn what_cannot_be_stemmed() {
         stages: vec![Stage { until_s: f64::INFINITY, along_m_s: -3.0 * KNOT, across_m_s: 0.0 }],
     };
     assert_eq!(for_ever.takes_s(0.0, 2.0 * KNOT), None);
+}
+
+/// With one speed kept and a spread of the stream that is as wide on either side, more of it moves the probability of arriving above
+/// the reserve towards one half.
+#[test]
+fn more_spread_moves_the_probability_towards_one_half() {
+    let mut boat = heavy_long_keeler();
+    boat.further.clear();
+    let spec = BoatSpec { boat, uncertain: Vec::new(), fittings: Fittings::default(), not_known: Vec::new() };
+    let arrivals = |charge: f64, stream_kn: f64, count: u64| -> Vec<Arrival> {
+        let spreads = HomeSpreads {
+            stream_share: 0.0,
+            stream_m_s: stream_kn * KNOT,
+            change_s: 0.0,
+            after_share: 0.0,
+            wind_m_s: 0.0,
+        };
+        let asked = HomeAsked {
+            stages: way(1.0, 0.0).stages,
+            is_last_assumed: false,
+            charge: Spread::exact(charge),
+            spreads,
+            loads: Vec::new(),
+            now_s: 0.0,
+            tries: vec![Try { leaves_s: 0.0, speed_m_s: 3.0 * KNOT, distance_m: 4.0 * 1852.0 }],
+        };
+        let sample = |number| sample_home(&spec, &asked, Sampler::new(1), number).unwrap().arrivals[0];
+        (0..count).map(sample).collect()
+    };
+    let spare = |charge| arrivals(charge, 0.0, 1).iter().map(|sure| sure.charge - sure.reserve).sum::<f64>();
+    let just_enough = 0.9 - spare(0.9);
+    for (off, is_above) in [(0.01, true), (-0.01, false)] {
+        assert_eq!(spare(just_enough + off) > 0.0, is_above, "{}", spare(just_enough + off));
+        let share = |stream_kn| {
+            let all = arrivals(just_enough + off, stream_kn, 600);
+            all.iter().filter(|one| one.charge > one.reserve).count() as f64 / 600.0
+        };
+        let from_half = [0.1, 0.2, 0.4, 0.8].map(|kn| (share(kn) - 0.5) * if is_above { 1.0 } else { -1.0 });
+        assert!(from_half.windows(2).all(|two| two[0] >= two[1]), "{from_half:?}");
+        assert!(from_half[0] > from_half[3] + 0.1 && from_half[3] > -0.03, "{from_half:?}");
+    }
 }

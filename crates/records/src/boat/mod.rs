@@ -35,7 +35,7 @@ mod wrap;
 pub use alternatives::{Alternative, Change, Cost, doubt_of_cost, parse_cost};
 pub use build::{
     build_spec, build_variants, charging_sources, controls, conversion_masses, energy_plan, harness,
-    mean_house_load, panel_unit_w, usual_reserve,
+    house_loads, mean_house_load, panel_unit_w, usual_reserve,
 };
 pub use choice::{BoatKind, CellKind, Chosen, Direction, Lying, PanelMount, PropellerPlace, Side, WaterKind};
 pub use contradictions::nominal_cell_voltage_v;

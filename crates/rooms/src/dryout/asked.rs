@@ -1,6 +1,6 @@
-//! What is asked of a dry-out: her draught and keel, the ground, the work, the hours.
+//! The case of a dry-out as it is asked: her draught and keel, the ground, the work, the hours. Not for: the questions (`fields`).
 
-use jiff::civil::Time;
+use jiff::SignedDuration;
 use wakewright_core::drying_out::floats::WEATHER_LASTS_S;
 use wakewright_core::drying_out::foot::{Stands, stands};
 use wakewright_core::drying_out::{
@@ -13,215 +13,21 @@ use wakewright_units::{Quantity, read_quantity};
 
 use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Question, Reply, Typed, read_date};
+use crate::room::{Asked, Reply, read_date};
 use crate::tide::BAND_DEVIATE;
 use crate::tide::known::{Known, seconds};
-use crate::tide::questions::{self, read_height};
 
 /// Of a height that nobody gave a spread: half an 80 % band, own estimate.
 const GROUND_WITHIN_M: f64 = 0.15;
 const MEASURED_WITHIN_M: f64 = 0.03;
 const DOCUMENT_WITHIN_M: f64 = 0.08;
 const USUAL_HOURS: f64 = 3.0;
+/// So many standard deviations off, two heights of one ground contradict each other.
+const BEYOND: f64 = 4.0;
 
-/// A median and half its band, `1.70 m ± 0.10 m`.
-fn read_banded(text: &str) -> Result<Reply, String> {
-    let read = |part: &str| read_quantity(part.trim(), Quantity::Length).map_err(|error| error.to_string());
-    let parts = text.split_once('±').or_else(|| text.split_once("+-")).or_else(|| text.split_once("+/-"));
-    let (value, within) = match parts {
-        Some((value, within)) => (read(value)?.si, vec![read(within)?.si.abs()]),
-        None => (read(text)?.si, Vec::new()),
-    };
-    if (-5.0..=20.0).contains(&value) && within.iter().all(|within| *within <= 5.0) {
-        Ok(Reply::Numbers([vec![value], within].concat()))
-    } else {
-        Err("give a height from -5 to 20 m, such as 1.70 m ± 0.10 m".to_owned())
-    }
-}
-
-fn read_hour(text: &str) -> Result<Reply, String> {
-    let time =
-        text.trim().parse::<Time>().map_err(|_| format!("{text} is no hour of the day; write 08:00"))?;
-    Ok(Reply::Number(f64::from(time.hour()) * 3600.0 + f64::from(time.minute()) * 60.0))
-}
-
-const fn asks(
-    key: &'static str,
-    value_name: &'static str,
-    help: &'static str,
-    read: fn(&str) -> Result<Reply, String>,
-) -> Question {
-    Question { key, value_name: Some(value_name), help, read }
-}
-
-/// Everything that may be asked.
-pub static QUESTIONS: [Question; 26] = [
-    questions::PLACE,
-    questions::DAY,
-    asks(
-        "ground",
-        "HEIGHT",
-        "Height of the ground above chart datum, drying heights positive: \"1.70 m ± 0.10 m\"",
-        read_banded,
-    ),
-    asks(
-        "touched",
-        "WHEN",
-        "A landing of hers instead, in the time of the place: \"2026-09-28 10:42 with 1.48 m\"",
-        |text| {
-            Ok(Reply::Texts(
-                text.split([';', '\n'])
-                    .filter(|t| !t.trim().is_empty())
-                    .map(|t| t.trim().to_owned())
-                    .collect(),
-            ))
-        },
-    ),
-    asks(
-        "datum-offset",
-        "HEIGHT",
-        "How far the station's datum lies above that of the chart, from the official page",
-        |text| read_height(text, -15.0, 15.0),
-    ),
-    asks(
-        "draught",
-        "HEIGHT",
-        "Draught as measured today: \"1.48 m ± 0.02 m\"; the document's when left out",
-        read_banded,
-    ),
-    asks("fore", "HEIGHT", "Depth of the keel's fore end under water, where the keel is not level", |text| {
-        read_height(text, 0.1, 5.0)
-    }),
-    asks("aft", "HEIGHT", "Depth of the keel's after end", |text| read_height(text, 0.1, 5.0)),
-    asks(
-        "foot",
-        "FROM TO",
-        "Keel's foot, aft of the fore end of the waterline: \"3.1 m to 5.2 m\"",
-        |text| {
-            let (from, to) =
-                text.split_once("to").or_else(|| text.split_once('-')).ok_or("write 3.1 m to 5.2 m")?;
-            let read = |part: &str| {
-                read_quantity(part.trim(), Quantity::Length)
-                    .map(|read| read.si)
-                    .map_err(|error| error.to_string())
-            };
-            let (from, to) = (read(from)?, read(to)?);
-            if from < to {
-                Ok(Reply::Numbers(vec![from, to]))
-            } else {
-                Err("the foot ends aft of where it begins".to_owned())
-            }
-        },
-    ),
-    asks(
-        "opening",
-        "OUT UP",
-        "Her lowest opening, from the middle line and above the keel's foot: \"0.9 m out, 2.4 m up\"",
-        |text| {
-            let plain = text.replace("out", ";").replace("by", ";").replace(',', ";").replace("up", "");
-            let mut parts = plain.split(';').map(str::trim).filter(|part| !part.is_empty());
-            let read = |part: Option<&str>| {
-                let read = read_quantity(part?, Quantity::Length).ok()?.si;
-                (0.0..=8.0).contains(&read).then_some(read)
-            };
-            let (out, up) = (read(parts.next()), read(parts.next()));
-            match (out, up, parts.next()) {
-                (Some(out), Some(up), None) => Ok(Reply::Numbers(vec![out, up])),
-                _ => {
-                    Err("write 0.9 m out, 2.4 m up: from her middle line, and above the keel's foot"
-                        .to_owned())
-                }
-            }
-        },
-    ),
-    asks("sinking", "HEIGHT", "How far she sinks into the ground; nothing when left out", |text| {
-        read_height(text, 0.0, 2.0)
-    }),
-    asks("slope-across", "ANGLE", "Slope of the ground across her: she lists by it", read_slope),
-    asks("slope-along", "ANGLE", "Slope of the ground along her, bow down positive", read_slope),
-    asks("bottom", "hard|soft", "The ground: hard, or soft, into which she sinks", |text| {
-        one_of(text, &BOTTOM)
-    }),
-    asks("allowed", "WHO", "Who allows it, for the sheet that is taken along", |text| match text.trim() {
-        who if who.chars().count() <= 120 => Ok(Reply::Text(who.to_owned())),
-        _ => Err("name who allows it in 120 letters at most".to_owned()),
-    }),
-    asks("held", "wall|piles|legs|two keels|beach", "What she stands against or on", |text| {
-        one_of(text, &HELD)
-    }),
-    asks(
-        "work",
-        "WHERE",
-        "What is worked on: keel, propeller, waterline, or a height above the keel's foot",
-        |text| match text.trim() {
-            word @ ("keel" | "propeller" | "waterline") => Ok(Reply::Text(word.to_owned())),
-            height => read_height(height, 0.0, 5.0)
-                .map_err(|why| format!("write keel, propeller, waterline or a height: {why}")),
-        },
-    ),
-    asks("hours", "HOURS", "Dry hours that the work takes; 3 when left out", |text| {
-        match text.trim().trim_end_matches('h').trim().parse::<f64>() {
-            Ok(hours) if (0.25..=12.0).contains(&hours) => Ok(Reply::Number(hours * 3600.0)),
-            _ => Err("give hours from 0.25 to 12".to_owned()),
-        }
-    }),
-    asks("from", "HH:MM", "Work not before this hour; daylight when left out", read_hour),
-    asks("to", "HH:MM", "Nor after this one", read_hour),
-    questions::TABLE,
-    questions::ZONE,
-    questions::CURVE,
-    questions::DIFFERENCES,
-    questions::PRESSURE,
-    questions::WEATHER,
-];
-
-const HELD: [&str; 5] = ["wall", "piles", "legs", "two keels", "beach"];
-const BOTTOM: [&str; 2] = ["hard", "soft"];
-
-fn one_of(text: &str, words: &[&'static str]) -> Result<Reply, String> {
-    let found = words.iter().find(|word| **word == text.trim());
-    found
-        .map(|word| Reply::Text((*word).to_owned()))
-        .ok_or_else(|| format!("write one of {}", words.join(", ")))
-}
-
-fn same(words: &[&'static str]) -> Vec<(&'static str, &'static str)> {
-    words.iter().map(|word| (*word, *word)).collect()
-}
-
-fn read_slope(text: &str) -> Result<Reply, String> {
-    let read = read_quantity(text, Quantity::Angle).map_err(|error| error.to_string())?;
-    if read.si.abs() <= 0.53 {
-        Ok(Reply::Number(read.si))
-    } else {
-        Err("give a slope from -30 to 30 deg".to_owned())
-    }
-}
-
-/// The fields of the page.
-pub fn fields(boat: &Loaded) -> Vec<Typed> {
-    let draught = boat.document.typed(field::hull::DRAUGHT).unwrap_or("1.48 m");
-    let mut fields = vec![
-        Typed::new("ground", "Ground above datum", "1.70 m ± 0.10 m"),
-        Typed::new("draught", "Draught today", draught),
-        Typed::new("hours", "Dry hours wanted", "3"),
-        Typed::new("work", "Work on", "keel, propeller, waterline or a height"),
-    ];
-    fields.extend(questions::fields("where she lies"));
-    fields.extend([
-        Typed::new("touched", "Or: she touched", "2026-09-28 10:42 with 1.48 m"),
-        Typed::new("datum-offset", "Datum above the chart's", "0 m"),
-        Typed::choice("held", "Stands against or on", "not known", same(&HELD)),
-        Typed::choice("bottom", "Ground", "not known", same(&BOTTOM)),
-        Typed::new("allowed", "Who allows it", "not asked yet"),
-        Typed::new("foot", "Keel's foot, from the bow", "3.1 m to 5.2 m"),
-        Typed::new("opening", "Lowest opening", "0.9 m out, 2.4 m up"),
-        Typed::new("sinking", "Sinks into the ground", "0 m"),
-        Typed::new("slope-across", "Slope across", "0 deg"),
-        Typed::new("from", "Work from", "sunrise"),
-        Typed::new("to", "to", "sunset"),
-    ]);
-    fields
+/// Another draught than the stated one, by more than loading makes of it: three tenths; judgement.
+fn is_other(draught_m: f64, stated_m: f64) -> bool {
+    (draught_m / stated_m).ln().abs() > 0.3
 }
 
 /// The case as it is reckoned.
@@ -287,14 +93,21 @@ impl Case {
     /// What is missing, and what cannot be told.
     pub fn of(asked: &Asked<'_>, known: &Known) -> Result<Self, NoAnswer> {
         let replies = &asked.replies;
-        let stated = asked.boat.document.number(field::hull::DRAUGHT);
+        let stated = asked.boat.document.number(field::hull::DRAUGHT).map(|stated| stated.value_si);
         let typed = banded(asked, "draught", MEASURED_WITHIN_M).map(|(value, within, _)| (value, within));
-        let of_document = stated.map(|stated| (stated.value_si, DOCUMENT_WITHIN_M));
+        let of_document = stated.map(|stated| (stated, DOCUMENT_WITHIN_M));
         let draught_m =
             typed.or(of_document).ok_or_else(|| NoAnswer::input("give her draught as measured today"))?;
         let deepest_m =
             [replies.number("fore"), replies.number("aft")].into_iter().flatten().fold(draught_m.0, f64::max);
         let draught_m = (deepest_m, draught_m.1);
+        if let Some(stated) = stated.filter(|stated| is_other(draught_m.0, *stated)) {
+            return Err(NoAnswer::input(format!(
+                "draught {:.2} m as typed, and {:.2} m in her document: that is more than her load moves it. Look at the unit (5 ft are \
+                 1.52 m), and correct the document if it is that which is wrong",
+                draught_m.0, stated
+            )));
+        }
         let sinking_m = replies.number("sinking").unwrap_or(0.0);
         let draught_sd_m = draught_m.1 / BAND_DEVIATE;
         let landings = landings(asked, draught_m.0)?;
@@ -305,6 +118,19 @@ impl Case {
             typed.filter(|_| known.has_chart_datum || offset_m.is_some()).map(|(value, within, _)| {
                 (value - offset_m.unwrap_or(0.0), (within / BAND_DEVIATE).hypot(known.level.mean_sd_m))
             });
+        if let Some((before, landing)) = before.and_then(|before| {
+            let off = |landing: &&Landing| (landing.height_m - landing.draught_m - before.0).abs();
+            let sd_m = before.1.hypot(draught_sd_m).hypot(known.level.weather_sd_m);
+            Some((before, landings.iter().find(|landing| off(landing) > BEYOND * sd_m)?))
+        }) {
+            return Err(NoAnswer::input(format!(
+                "the landing of {} tells of ground at {:.2} m, and {:.2} m was typed: weather and draught do not account for that. One of \
+                 the two, or the hour, its zone or the draught of that day is wrong",
+                known.local(landing.at_s).strftime("%Y-%m-%d %H:%M"),
+                landing.height_m - landing.draught_m,
+                before.0
+            )));
+        }
         let usual = (known.level.weather_sd_m, WEATHER_LASTS_S);
         let weather_sd_m = match replies.has("weather") {
             true => usual.0,
@@ -346,6 +172,11 @@ impl Case {
         };
         let alone_m2 = found.map_or(0.0, |found| found.sd_m.powi(2) - draught_sd_m.powi(2));
         let (work_above_keel_m, work) = work(asked, draught_m.0)?;
+        if replies.number("from").zip(replies.number("to")).is_some_and(|(from, to)| from == to) {
+            return Err(NoAnswer::input(
+                "the hours for the work begin and end at the same time (from, to): give another end, or leave both out for daylight",
+            ));
+        }
         let (hours, has_no_light) = hours(asked, known);
         let slope_along = replies.number("slope-along").unwrap_or(0.0);
         let rake = replies.number("fore").zip(replies.number("aft")).map(|(fore, aft)| aft - fore);
@@ -482,11 +313,16 @@ fn hours(asked: &Asked<'_>, known: &Known) -> (Vec<(f64, f64)>, bool) {
         // Hours that end before they begin go on past midnight.
         let to = to.unwrap_or(DAY_S);
         let to = if to <= from { to + DAY_S } else { to };
+        // By the clock of the place, over a change of it too.
         let day = |day: usize| {
-            let midnight = seconds(&known.first) + (day as f64 - 1.0) * DAY_S;
-            (midnight + from, midnight + to)
+            let noon = known.local(seconds(&known.first) + (day as f64 - 0.5) * DAY_S);
+            let at = |after_s: f64| {
+                let time = noon.date().at(0, 0, 0, 0) + SignedDuration::from_secs(after_s as i64);
+                Some(seconds(&time.to_zoned(known.zone.clone()).ok()?))
+            };
+            at(from).zip(at(to))
         };
-        return ((0..=days).map(day).collect(), false);
+        return ((0..=days).filter_map(day).collect(), false);
     }
     match known.position {
         Some(place) => (daylight(place, from_s, to_s), false),

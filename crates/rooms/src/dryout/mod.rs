@@ -4,6 +4,7 @@
 mod asked;
 mod calendar;
 mod chart;
+mod fields;
 mod sheets;
 mod words;
 
@@ -15,8 +16,8 @@ use wakewright_core::sheet::{AnySheet, Filled};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
 use crate::text::{Finding, Paper};
-use crate::tide::Known;
-use crate::tide::known::seconds;
+use crate::tide::known::{is_far, seconds};
+use crate::tide::{Known, lies_at};
 use crate::whatif::Slider;
 use asked::Case;
 
@@ -39,7 +40,7 @@ static CARD: Card = Card {
     samples: SAMPLES,
 };
 
-const DAYS: i64 = 30;
+const DAYS: u32 = 30;
 
 /// What was found.
 #[derive(Debug)]
@@ -108,13 +109,14 @@ impl Room for DryOut {
     }
 
     fn questions(&self) -> &'static [Question] {
-        &asked::QUESTIONS
+        &fields::QUESTIONS
     }
 
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
-        let asked = &*crate::places::at(asked, &asked::QUESTIONS)?;
-        let mut known = Known::of(asked, DAYS, FORTNIGHT_S)?;
+        let asked = &*crate::places::at(asked, &fields::QUESTIONS)?;
+        let days = i64::from(asked.replies.whole("days").unwrap_or(DAYS));
+        let mut known = Known::of(asked, days, FORTNIGHT_S)?;
         let case = Case::of(asked, &known)?;
         known.level.weather_sd_m = case.error.weather_sd_m;
         if let Some(landed) = case.error.landed {
@@ -132,10 +134,10 @@ impl Room for DryOut {
             }
         }
         let last_s = known.waters.last().map_or(to_s, |water| water.unix_s);
-        let days = DAYS.min(((last_s - from_s) / 86_400.0).ceil() as i64);
+        let days = days.min(((last_s - from_s) / 86_400.0).ceil() as i64);
         let mut notices = vec![caution::DRYING_OUT, caution::UNDER_HER, caution::SCRUBBING];
         notices.extend(known.notices.iter().cloned());
-        if known.is_far_from(asked.boat) {
+        if is_far(known.position, lies_at(asked.boat)) {
             notices.push(caution::FAR_STATION);
         }
         Ok(Found { known, case, visits, chosen, sure_by, days, last_s, notices })
@@ -191,7 +193,7 @@ impl Room for DryOut {
     }
 
     fn typed(&self, asked: &Asked<'_>) -> Vec<Typed> {
-        asked::fields(asked.boat)
+        fields::fields(asked.boat)
     }
 
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {

@@ -63,7 +63,8 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     let Some(best) = found.advised() else {
         return Finding {
             sentence: no_tide(found, name),
-            further: notes(found, paper),
+            further: format!("At {}. {}", found.known.place(), notes(found, paper)),
+            fails: true,
             ..Finding::default()
         };
     };
@@ -74,22 +75,16 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     };
     let figure = format!("{} dry{light}", hours(best.work_s));
     let sure = format!("floats off at the first water in {}", cases(best.first_off()));
-    let (start, binding) = match trap(found, best) {
-        Some(trap) => (format!("{} gives {figure}, but {trap}.", capitalised(&tide_of(found, best))), trap),
-        None => {
-            let other = found.chosen.iter().skip(1).find_map(|place| {
-                let visit = found.visits.get(*place)?;
-                Some((visit, trap(found, visit)?))
-            });
-            let rest = other.map_or_else(String::new, |(visit, trap)| {
-                format!(" Not so {}: {trap}.", tide_of(found, visit))
-            });
-            (
-                format!("{} gives {figure} and {sure}.{rest}", capitalised(&tide_of(found, best))),
-                String::new(),
-            )
-        }
+    let own_trap = trap(found, best);
+    let start = match &own_trap {
+        Some(trap) => format!("{} gives {figure}, but {trap}.", capitalised(&tide_of(found, best))),
+        None => format!("{} gives {figure} and {sure}.", capitalised(&tide_of(found, best))),
     };
+    let other = found.chosen.iter().skip(1).filter(|_| own_trap.is_none()).find_map(|place| {
+        let visit = found.visits.get(*place)?;
+        Some(format!(" Not so {}: {}.", tide_of(found, visit), trap(found, visit)?))
+    });
+    let other = other.unwrap_or_default();
     let is_short = |visit: &Visit| visit.work_s < found.case.wanted.dry_s - 60.0;
     let short = match (is_short(best), found.visits.iter().all(is_short)) {
         (false, _) => String::new(),
@@ -130,11 +125,11 @@ pub fn finding(found: &Found, name: &str, paper: &Paper) -> Finding {
     });
     Finding {
         sentence: format!("{start}{steep}{tips}{fills}{short}{on}"),
-        binding,
+        binding: own_trap.unwrap_or_default(),
         fails: !steep.is_empty() || !fills.is_empty(),
         figure,
         further: format!(
-            "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up} {}",
+            "At {} {name} touches at {}, is dry from {} to {} and {}. In nineteen cases of twenty she is off {by}.{give_up}{other} {}",
             found.known.place(),
             found.told(best, &best.standing.touches),
             found.told(best, &best.standing.dry),

@@ -14,10 +14,10 @@ use wakewright_units::{Quantity, format_number, read_quantity};
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 use crate::streams::{
-    PORT, STREAMS, Tables, UNKNOWN_DEPTH_S, at_station, from_constants, from_table, waters,
+    PORT, STREAMS, Tables, UNKNOWN_DEPTH_S, at_station, from_constants, from_table, known_next, waters,
 };
-use crate::tide::known::seconds;
-use crate::tide::questions;
+use crate::tide::known::{is_far, local, seconds};
+use crate::tide::{lies_at, questions};
 
 /// Longest that one stream is taken to last; tides turn twice as often.
 const LONGEST_STREAM_S: f64 = 18.0 * 3600.0;
@@ -107,6 +107,11 @@ pub fn fields() -> Vec<Typed> {
         Typed::new("course", "Course home", "245, for stream tables"),
         Typed { lines: 2, ..Typed::table("streams", "Stream tables", "A: springs 3.9 m, neaps 1.9 m") },
         Typed::new("port", "Their standard port", "a station"),
+        Typed {
+            lines: 2,
+            ..Typed::table("table", "Its waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40")
+        },
+        Typed::new("zone", "Time of all hours", "that of the port, or the clock's"),
         Typed::new("day", "Day", "today"),
         Typed::new("lie", "Miles to a place to lie", "none"),
         Typed::new("slowest", "She steers from", "2 kn"),
@@ -191,6 +196,9 @@ impl Told {
                 }
                 let known_s = (to_s - seconds(&now)).min(KNOWN_S);
                 let laid = from_table(table, &known.waters, course_rad, seconds(&now), known_s);
+                if is_far(known.position, lies_at(asked.boat)) {
+                    notices.push(caution::FAR_STATION);
+                }
                 if laid.is_beyond {
                     notices.push(caution::BEYOND_SPRINGS_AND_NEAPS);
                 }
@@ -199,9 +207,15 @@ impl Told {
                 let ends_s = laid.unknown_s.iter().filter(|unknown| unknown.1 > 0.0).map(|unknown| unknown.0);
                 let known_s = ends_s.fold(known_s, f64::min);
                 if known_s <= 0.0 {
+                    let told = |after_s: f64| {
+                        local(seconds(&now) + after_s, &known.zone).strftime("%H:%M").to_string()
+                    };
+                    let next = known_next(&laid.unknown_s, 0.0).map_or_else(String::new, |(from_s, to_s)| {
+                        format!(", next from {} to {}", told(from_s), told(to_s))
+                    });
                     return Err(NoAnswer::input(format!(
-                        "stream {text} is told for some hours of the tide alone, and for none at {}: say what runs now as well",
-                        now.strftime("%H:%M")
+                        "stream {text} is told for some hours of the tide alone, and for none at {}{next}: say what runs now as well",
+                        told(0.0)
                     )));
                 }
                 (now, laid.stream, known_s, format!("table {text} by the waters of {}", known.name))
@@ -213,6 +227,9 @@ impl Told {
                     NoAnswer::input(format!("the time zone {zone} is not known; write UTC, or Europe/London"))
                 })?;
                 let now = instant(asked, zone)?;
+                if is_far(Some(at.station.place), lies_at(asked.boat)) {
+                    notices.push(caution::FAR_STATION);
+                }
                 if at.is_unsure {
                     spreads.change_s = spreads.change_s.max(UNKNOWN_DEPTH_S);
                 }
@@ -341,7 +358,11 @@ pub fn stages(text: &str, now_s: f64, course_rad: Option<f64>) -> Result<Stages,
         let rate = small.replace("against", "").replace("with", "").replace("her", "");
         let rate_m_s = match sign {
             0.0 => 0.0,
-            _ => read_quantity(rate.trim(), Quantity::Speed).map_err(|error| wrong(&error.to_string()))?.si,
+            _ => {
+                read_quantity(rate.trim(), Quantity::Speed)
+                    .map_err(|error| wrong(error.to_string().trim_end_matches('.')))?
+                    .si
+            }
         };
         if !(0.0..=8.0).contains(&rate_m_s) {
             return Err(wrong("give a rate from 0 to 15 kn"));

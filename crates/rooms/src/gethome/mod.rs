@@ -19,6 +19,7 @@ use wakewright_core::steady::{Ask, BoatError, PreparedBoat};
 use wakewright_records::boat::usual_reserve;
 use wakewright_units::factors::KNOT_M_S;
 
+use crate::boats::loads_by_hour;
 use crate::left_out::Counted;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
@@ -74,7 +75,12 @@ pub struct Found {
     fastest_m_s: Option<f64>,
     sure_m_s: Option<f64>,
     turn_back_s: Option<f64>,
-    has_further: bool,
+    /// Whether loads go by the hour, and their mean over the day \[W\].
+    loads: (bool, f64),
+    /// From when on full throttle stems the stream, where it does not at once \[s\].
+    stems_from_s: Option<f64>,
+    /// How full the banks are by the document that are used after the drive's, where there are some.
+    further: Option<f64>,
     notices: Vec<Notice>,
 }
 
@@ -185,7 +191,11 @@ impl Room for GetHome {
             .and_then(|metres| best_at(&Way { distance_m: metres, stages: stages.clone() }, 0.0));
         let lie_at = lie.map(|_| tries.len());
         tries.extend(lie);
-        let question = HomeAsked { stages: stages.clone(), is_last_assumed, charge, spreads, tries };
+        let further = spec.boat.further.iter().find(|further| further.follows(&spec.boat.bank));
+        let loads = loads_by_hour(asked.boat);
+        let stages_now = stages.clone();
+        let question =
+            HomeAsked { stages: stages_now, is_last_assumed, charge, spreads, loads, now_s, tries };
         let samples =
             sampling::every(asked.samples, asked.seed, |sampler, n| sample_home(spec, &question, sampler, n));
         let study = summarise_home(spec, &question, Sampler::new(asked.seed), &samples);
@@ -217,7 +227,9 @@ impl Room for GetHome {
             charge: charge.median,
             reserve: boat.reserve,
             distance_m,
-            has_further: spec.boat.further.iter().any(|further| further.follows(&spec.boat.bank)),
+            loads: (!question.loads.is_empty(), boat.house_power_w),
+            stems_from_s: way.not_stemmed_until_s(0.0, full_m_s),
+            further: further.map(|further| further.bank.state_of_charge),
             tidal,
             spreads,
             notices: [vec![caution::GETTING_HOME], notices].concat(),

@@ -34,12 +34,24 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let left = percent(best.charge.value);
     let home = format!("at {figure} she is home by {} with {left} left", found.clock(best.after_s.value));
     let reserve = percent(found.reserve);
+    let is_below = found.charge < found.reserve && found.further.is_none();
     let (sentence, binding) = match best.above_share {
         share if share >= 0.9 => (format!("Yes: {leaves}, and {home}."), String::new()),
         share if share >= 0.1 => (
             format!("Not sure: {leaves}; {home}, above the reserve of {reserve} in {}.", cases(share)),
             "Not sure".to_owned(),
         ),
+        _ if is_below => {
+            let arrives = match best.there_share {
+                there if there >= 0.9 => format!("{home}, at the speed of least energy"),
+                there if there >= 0.1 => {
+                    format!("{figure}, the speed of least energy, brings her home in {}", cases(there))
+                }
+                _ => "the bank is empty before she is home".to_owned(),
+            };
+            let now = percent(found.charge);
+            (format!("No: {now} is below the reserve of {reserve} already; {arrives}."), "No".to_owned())
+        }
         share => {
             let there = match best.there_share {
                 there if there >= 0.9 => "she is home, but below the reserve".to_owned(),
@@ -67,9 +79,14 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
     let stemmed = {
         let way =
             wakewright_core::passage::Way { distance_m: found.distance_m, stages: found.stages.clone() };
-        way.not_stemmed_until_s(best.tried.leaves_s, best.tried.speed_m_s).map_or_else(String::new, |until| {
-            format!(" At that speed she cannot stem the stream before {}.", found.clock(until))
-        })
+        let at_that = way.not_stemmed_until_s(best.tried.leaves_s, best.tried.speed_m_s);
+        match (found.stems_from_s, at_that) {
+            (Some(until), _) => format!(" She cannot stem it before {}.", found.clock(until)),
+            (None, Some(until)) => {
+                format!(" At that speed she cannot stem the stream before {}.", found.clock(until))
+            }
+            (None, None) => String::new(),
+        }
     };
     let fastest = found.fastest_m_s.map_or_else(String::new, |most| {
         format!(" Leaving now, faster than {} she does not arrive above the reserve", speed(most, paper))
@@ -104,19 +121,20 @@ pub fn finding(name: &str, found: &Found, paper: &Paper) -> Finding {
             format!(", between {} and {} in eight cases of ten", percent(charge.p10), percent(charge.p90))
         }
     };
-    let of_first = if found.has_further { " in the bank that is used first" } else { "" };
-    let further_banks = if found.has_further {
-        " What is left on arrival is told of all banks that are used one after the other."
-    } else {
-        ""
-    };
+    let of_first = if found.further.is_some() { " in the bank that is used first" } else { "" };
+    let further_banks = found.further.map_or_else(String::new, |charge| {
+        format!(
+            ", {} in what is used after it, as her document has it; on arrival all of them are told of together",
+            percent(charge)
+        )
+    });
     Finding {
         sentence,
         binding,
         figure: left.clone(),
         fails: best.above_share < 0.1,
         further: format!(
-            "{} left now{of_first}; above the reserve of {reserve} in {}{left_between}{between}.{further_banks}{stemmed}{fastest}{turn}{lie}{after} {name}: not \
+            "{} left now{of_first}{further_banks}; above the reserve of {reserve} in {}{left_between}{between}.{stemmed}{fastest}{turn}{lie}{after} {name}: not \
              for navigation.",
             percent(found.charge),
             cases(best.above_share),
@@ -140,6 +158,21 @@ fn turns(found: &Found, paper: &Paper) -> Vec<String> {
         Some(format!("up to {} {side} her until {until}", speed(fastest.abs(), paper)))
     })
     .collect()
+}
+
+/// What runs beside the drive.
+fn loads(found: &Found, paper: &Paper) -> String {
+    let (is_by_hour, mean_w) = found.loads;
+    let mean = paper.quantity(mean_w, Quantity::Power);
+    if is_by_hour {
+        return format!(
+            "Beside the drive her loads by the hour of the day are counted, {mean} over a whole day."
+        );
+    }
+    format!(
+        "Beside the drive {mean} are counted, by day and by night: where that is without her navigation lights, add them to the standing \
+         load, or give her loads by the hour."
+    )
 }
 
 /// The streams, and how unsure each is.
@@ -167,6 +200,7 @@ pub fn streams(found: &Found, paper: &Paper) -> Vec<String> {
     };
     vec![
         stated,
+        loads(found, paper),
         format!(
             "In the band each rate is off by {} and {}, the time of its change by {} min, the wind along her way by {}, in eight \
              cases of ten less (own estimate, no source; the wind's from memory).",

@@ -10,6 +10,7 @@ use wakewright_core::spread::Spread;
 use wakewright_core::tide::Water;
 use wakewright_units::factors::{DAY_S, NAUTICAL_MILE_M};
 
+use super::reckoned::days_tried;
 use super::route::{Route, RouteLeg};
 use crate::gethome::asked::{charge, stages};
 use crate::no_answer::NoAnswer;
@@ -17,9 +18,8 @@ use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 use crate::streams::{
     PORT, STREAMS, Tables, UNKNOWN_DEPTH_S, at_station, from_constants, from_table, slack, waters,
 };
-use crate::tide::Known;
-use crate::tide::known::{local, seconds};
-use crate::tide::questions;
+use crate::tide::known::{is_far, local, seconds};
+use crate::tide::{Known, lies_at, questions};
 
 const fn words(key: &'static str, value_name: &'static str, help: &'static str) -> Question {
     Question { key, value_name: Some(value_name), help, read: |text| Ok(Reply::Text(text.trim().to_owned())) }
@@ -90,6 +90,7 @@ pub fn fields() -> Vec<Typed> {
         },
         Typed::new("zone", "Time of all hours", "that of the port, or the clock's"),
         Typed::new("slowest", "She steers from", "2 kn"),
+        Typed::new("later", "Days for other departures", "14"),
     ]
 }
 
@@ -210,7 +211,7 @@ impl Case {
             .legs
             .iter()
             .any(|leg| leg.said.stream.as_deref().is_some_and(|name| tables.named(name).is_some()));
-        let days = i64::from(replies.whole("later").unwrap_or(14)) + 2;
+        let days = i64::from(days_tried(asked)) + 2;
         let known = if needs_tide { Some(waters(asked, days)?) } else { None };
         // Hours at a station of streams are those of its place.
         let of_current = route.legs.iter().find_map(|leg| {
@@ -247,7 +248,9 @@ impl Case {
             leaves,
             route,
         };
+        let here = case.route.start.or_else(|| lies_at(asked.boat));
         let mut is_beyond = false;
+        let mut has_far_station = is_far(known.as_ref().and_then(|known| known.position), here);
         for (place, leg) in case.route.legs.iter().enumerate() {
             let setting = Setting { head_wind_m_s: leg.said.wind_m_s, depth_m: leg.said.depth_m };
             let table = case.settings.iter().position(|known| *known == setting).unwrap_or_else(|| {
@@ -266,6 +269,7 @@ impl Case {
                     let last_s = days * DAY_S;
                     let stream = from_constants(&at.current, course, seconds(&case.leaves), last_s);
                     case.known_s = Some(case.known_s.unwrap_or(last_s).min(last_s));
+                    has_far_station |= is_far(Some(at.station.place), here);
                     if at.is_unsure {
                         case.spreads.change_s = case.spreads.change_s.max(UNKNOWN_DEPTH_S);
                     }
@@ -318,6 +322,9 @@ impl Case {
                 stop: leg.said.stop,
             });
         }
+        if has_far_station {
+            case.notices.push(caution::FAR_STATION);
+        }
         if is_beyond {
             case.notices.push(caution::BEYOND_SPRINGS_AND_NEAPS);
         }
@@ -355,6 +362,12 @@ impl Case {
             }
         }
         Ok(case)
+    }
+
+    /// Whether other hours have other streams, which are known.
+    #[must_use]
+    pub fn is_tidal(&self) -> bool {
+        self.known_s.is_some() && !self.has_own_hours
     }
 
     /// An instant of the passage in the time of the case.

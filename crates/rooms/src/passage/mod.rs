@@ -53,7 +53,7 @@ impl Room for Passage {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         // A page whose slider moves asks for few samples and waits for no fortnight.
-        Found::of(asked, asked.samples > CARD.samples.quick)
+        Found::of(asked, asked.is_thorough && asked.samples > CARD.samples.quick)
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<Found>] {
@@ -112,6 +112,11 @@ impl Room for Passage {
 
     fn typed(&self, _: &Asked<'_>) -> Vec<Typed> {
         asked::fields()
+    }
+
+    fn left_to_look_for(&self, asked: &Asked<'_>, found: &Found) -> Option<String> {
+        let is_left = !asked.is_thorough && found.case.is_tidal();
+        is_left.then(|| format!("the best departure of the next {} days", reckoned::days_tried(asked)))
     }
 
     fn occasion(&self, _: &Asked<'_>, found: &Found, _: &Paper) -> String {

@@ -2,7 +2,7 @@
 
 use wakewright_core::boat::Boat;
 use wakewright_core::drying_out::{daylight, shared_s};
-use wakewright_core::energy::DaySun;
+use wakewright_core::energy::{DaySun, HouseLoad, Unsure};
 use wakewright_core::passage::{
     Aboard, COARSE, ChanceAsked, Course, FINE, Held, Kept, NoPlan, PassageStudy, Piece, Planned, PowerTable,
     Supply, power_tables, shaft_rev_s, summarise_passage, turns_back,
@@ -14,11 +14,12 @@ use wakewright_units::factors::{DAY_S, HOUR_S, KNOT_M_S};
 
 use super::asked::Case;
 use super::words;
-use crate::boats::has_place;
+use crate::boats::{has_place, loads_by_hour};
 use crate::energy::plan_of;
 use crate::no_answer::NoAnswer;
 use crate::room::Asked;
 use crate::sampling;
+use crate::streams::known_next;
 use crate::tide::known::seconds;
 
 /// Slowest speed at which she steers \[m/s\]: 2 kn, from memory.
@@ -99,7 +100,8 @@ pub struct Found {
 /// Loads and sun by the hour, as expected and of a sample.
 struct Days {
     sun: Option<DaySun>,
-    by_hour: bool,
+    /// Loads by the hour, where these alone are stated.
+    loads: Vec<HouseLoad>,
     zero_s: f64,
 }
 
@@ -107,9 +109,9 @@ impl Days {
     fn of(asked: &Asked<'_>, case: &Case) -> Result<Self, NoAnswer> {
         let day_s = seconds(&case.leaves)
             - seconds(&case.leaves.start_of_day().unwrap_or_else(|_| case.leaves.clone()));
-        let by_hour = asked.boat.spec.fittings.has_load_from_hours;
+        let loads = loads_by_hour(asked.boat);
         if !has_place(asked.boat) {
-            return Ok(Self { sun: None, by_hour: false, zero_s: day_s });
+            return Ok(Self { sun: None, loads, zero_s: day_s });
         }
         let plan = plan_of(asked.boat, case.leaves.year())?;
         // Hours of sun and loads are mean time at her longitude.
@@ -117,21 +119,24 @@ impl Days {
             .rem_euclid(DAY_S);
         let sun = DaySun::of_month(&plan, case.leaves.month().unsigned_abs().into())
             .map_err(|error| NoAnswer::input(format!("{}: {error}", asked.boat.place)))?;
-        Ok(Self { sun: Some(sun), by_hour, zero_s })
+        Ok(Self { sun: Some(sun), loads, zero_s })
     }
 
     fn expected(&self, boat: &Boat) -> Aboard {
         let sun_w = self.sun.as_ref().map_or([0.0; 24], DaySun::usual_w);
-        let house_w =
-            self.sun.as_ref().filter(|_| self.by_hour).map_or([boat.house_power_w; 24], DaySun::house_w);
-        Aboard::new(&house_w, &sun_w, self.zero_s)
+        Aboard::new(&self.house_w(boat, |power| power.spread.median), &sun_w, self.zero_s)
     }
 
     fn sampled(&self, boat: &Boat, sampler: Sampler, sample: u64) -> Aboard {
         let sun_w = self.sun.as_ref().map_or([0.0; 24], |sun| sun.sampled_w(sampler, sample));
-        let hours = self.sun.as_ref().filter(|_| self.by_hour);
-        let house_w = hours.map_or([boat.house_power_w; 24], |sun| sun.sampled_house_w(sampler, sample));
-        Aboard::new(&house_w, &sun_w, self.zero_s)
+        Aboard::new(&self.house_w(boat, |power| power.sampled(sampler, sample)), &sun_w, self.zero_s)
+    }
+
+    fn house_w(&self, boat: &Boat, of: impl Fn(&Unsure) -> f64) -> [f64; 24] {
+        match self.loads.as_slice() {
+            [] => [boat.house_power_w; 24],
+            loads => HouseLoad::by_hour_w(loads, of),
+        }
     }
 }
 
@@ -193,9 +198,14 @@ impl Found {
             )));
         }
         if let Some((leg, at_s)) = unknown_on(&case, &planned) {
+            let unknown_s = case.unknown_s.iter().find(|(of, _)| *of == leg);
+            let known = unknown_s.and_then(|(_, unknown_s)| known_next(unknown_s, at_s));
+            let next = known.map_or_else(String::new, |(from_s, to_s)| {
+                format!(" (it is told next from {} to {})", case.clock(from_s), case.clock(to_s))
+            });
             return Err(NoAnswer::input(format!(
-                "the stream on the way to {} is told for some hours of the tide alone, and at {}, when she is there, for none: leave at \
-                 another hour, or say the stream of the other hours as well",
+                "the stream on the way to {} is told for some hours of the tide alone, and at {}, when she is there, for none{next}: leave \
+                 at another hour, or say the stream of the other hours as well",
                 case.route.legs[leg].to,
                 case.clock(at_s)
             )));
@@ -224,8 +234,7 @@ impl Found {
         let turn = turns_back(&course, &planned.pieces, &kept, &supply, study.more, COARSE);
         let turn = turn.map(|(place, at_s, _)| turn_of(&planned.pieces, place, at_s));
         let steps = step_rows(&case, &planned, &kept, &boat, &charges);
-        let is_tidal = case.known_s.is_some() && !case.has_own_hours;
-        let departures = if has_departures && is_tidal {
+        let departures = if has_departures && case.is_tidal() {
             others(asked, &case, &course, &supply, &left)
                 .ok_or_else(|| NoAnswer::input("the departures were stopped before all were looked at"))?
         } else {
@@ -317,6 +326,11 @@ fn step_rows(case: &Case, planned: &Planned, kept: &Kept, boat: &Boat, charges: 
     rows.filter(|row| row.speed_m_s.is_some() || row.ends_s > row.begins_s + 1.0).collect()
 }
 
+/// Days over which other departures are tried.
+pub fn days_tried(asked: &Asked<'_>) -> u32 {
+    asked.replies.whole("later").unwrap_or(14)
+}
+
 /// Departures of every hour, with as much time for the way as the one asked for.
 fn others(
     asked: &Asked<'_>,
@@ -326,7 +340,7 @@ fn others(
     left: &wakewright_core::passage::Left,
 ) -> Option<Vec<Departure>> {
     const SPARE_S: f64 = 2.0 * HOUR_S;
-    let days = f64::from(asked.replies.whole("later").unwrap_or(14));
+    let days = f64::from(days_tried(asked));
     let allowed_s = case.window_s.1;
     let last_s = case.known_s.unwrap_or(0.0).min(days * DAY_S);
     let found = sampling::every_watched((last_s / HOUR_S).max(0.0) as usize, asked.watch, |hour| {

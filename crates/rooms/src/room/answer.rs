@@ -34,6 +34,8 @@ pub struct Answer {
     pub widths: Vec<WidthShare>,
     /// Files for other programs, by their kind.
     pub files: Vec<(&'static str, String)>,
+    /// What could be looked for as well, taking long.
+    pub left_to_look_for: Option<String>,
 }
 
 /// A sheet without its values, for schemas and lists.
@@ -167,6 +169,7 @@ pub fn answer_of<R: Room>(
         notices: room.notices(found).to_vec(),
         occasion: room.occasion(asked, found, paper),
         files: room.files(found),
+        left_to_look_for: room.left_to_look_for(asked, found),
         widths: opened.map_or_else(Vec::new, |key| room.widths(found, key)),
         sheets,
     }
@@ -189,6 +192,7 @@ impl Answer {
             occasion: String::new(),
             widths: Vec::new(),
             files: Vec::new(),
+            left_to_look_for: None,
             counted: Vec::new(),
         }
     }

@@ -171,6 +171,8 @@ pub struct Asked<'a> {
     pub takes: Option<&'static [&'static str]>,
     /// The shop, as far as the room looks over it.
     pub shop: Option<&'a Shop>,
+    /// Whether what takes long is looked for too; a page asks for it behind its first answer.
+    pub is_thorough: bool,
     /// Who watches, where the work may take long.
     pub watch: Option<&'a Watch<'a>>,
 }
@@ -190,6 +192,7 @@ impl<'a> Asked<'a> {
             seeks_remedy: false,
             takes: None,
             shop: None,
+            is_thorough: true,
             watch: None,
         }
     }

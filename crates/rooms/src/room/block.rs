@@ -39,7 +39,7 @@ pub enum Block {
         /// What it shows, over it.
         caption: String,
         /// The picture.
-        picture: Box<dyn Picture + Send>,
+        picture: Box<dyn Picture + Send + Sync>,
         /// Where it stands.
         place: Place,
         /// What it says most, for where it is folded away; may be empty.
@@ -174,7 +174,7 @@ impl Block {
         key: &'static str,
         caption: &str,
         place: Place,
-        picture: impl Picture + Send + 'static,
+        picture: impl Picture + Send + Sync + 'static,
     ) -> Self {
         Self::Picture {
             key,

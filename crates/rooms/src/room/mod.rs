@@ -140,6 +140,11 @@ pub trait Room: Sync {
     /// On which occasion the figures of its lists are told: "At full throttle".
     fn occasion(&self, asked: &Asked<'_>, found: &Self::Found, paper: &Paper) -> String;
 
+    /// What could be looked for beyond what is found, taking long; none where it was, or where there is nothing.
+    fn left_to_look_for(&self, _asked: &Asked<'_>, _found: &Self::Found) -> Option<String> {
+        None
+    }
+
     /// What makes a figure's band wide, largest first.
     fn widths(&self, _found: &Self::Found, _key: &str) -> Vec<WidthShare> {
         Vec::new()

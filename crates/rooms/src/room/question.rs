@@ -97,7 +97,7 @@ pub fn read_speed_within(text: &str, from_kn: f64, to_kn: f64) -> Result<Reply, 
     if (limits.0..=limits.1).contains(&speed) {
         Ok(Reply::Number(speed))
     } else {
-        Err(format!("give a speed from {from_kn:.0} to {to_kn:.0} kn"))
+        Err(format!("give a speed from {from_kn} to {to_kn} kn"))
     }
 }
 

@@ -12,7 +12,6 @@ use wakewright_units::factors::NAUTICAL_MILE_M;
 
 use super::differences::{Secondary, of_table};
 use super::{station, table};
-use crate::boats::Loaded;
 use crate::no_answer::NoAnswer;
 use crate::room::Asked;
 
@@ -123,14 +122,6 @@ impl Known {
     pub fn raise(&mut self, by_m: impl Fn(f64) -> f64) {
         self.waters.iter_mut().for_each(|water| water.height_m += by_m(water.unix_s));
         self.curve.iter_mut().for_each(|(at_s, height_m)| *height_m += by_m(*at_s));
-    }
-
-    /// Farther from where she lies by her document than she goes to dry out.
-    pub fn is_far_from(&self, boat: &Loaded) -> bool {
-        /// Judgement.
-        const FAR_M: f64 = 400.0 * NAUTICAL_MILE_M;
-        let lies = self.position.zip(station::lies_at(boat));
-        lies.is_some_and(|(there, here)| great_circle_m(there, here) > FAR_M)
     }
 
     fn of_station(asked: &Asked<'_>, days: i64, around_s: f64) -> Result<Self, NoAnswer> {
@@ -302,6 +293,14 @@ impl Known {
         let last = self.curve.partition_point(|point| point.0 <= to_s);
         &self.curve[first..last.max(first)]
     }
+}
+
+/// Farther from where she is than she goes with one bank, so that another place of that name may be meant.
+#[must_use]
+pub fn is_far(station: Option<Place>, here: Option<Place>) -> bool {
+    /// Judgement.
+    const FAR_M: f64 = 400.0 * NAUTICAL_MILE_M;
+    station.zip(here).is_some_and(|(there, here)| great_circle_m(there, here) > FAR_M)
 }
 
 /// Seconds since 1970.

@@ -111,6 +111,19 @@ pub const DAY: Question = Question {
     read: read_date,
 };
 
+/// How many days are looked over.
+pub const fn days(help: &'static str) -> Question {
+    Question {
+        key: "days",
+        value_name: Some("DAYS"),
+        help,
+        read: |text| match text.trim().parse() {
+            Ok(days @ 1..=60) => Ok(Reply::Whole(days)),
+            _ => Err("give a whole number of days from 1 to 60".to_owned()),
+        },
+    }
+}
+
 /// A height in metres from `from` to `to`.
 /// # Errors
 /// What to write instead.
@@ -132,6 +145,7 @@ pub fn fields(station: &str) -> Vec<Typed> {
         Typed::table("table", "Waters from the official table", "2026-10-02 07:50 2.83 14:02 0.40"),
         Typed::new("zone", "Time of the table", "that of the station"),
         Typed::new("curve", "The port's own curve", "a cosine, within an hour"),
+        Typed::new("differences", "Differences of a secondary place", "none"),
         Typed::new("pressure", "Pressure", "1013 hPa"),
         Typed::new("weather", "Weather, one sigma", "0.15 m"),
     ]

@@ -27,7 +27,7 @@ fn said_of(room: &str, replies: &[(&str, &str)], shop: &Shop) -> String {
     };
     let paper = Paper::plain(UnitSystem::Trade);
     match room.answer(&Asked { replies, shop: Some(shop), ..Asked::of(&boat, 50) }, None, &paper) {
-        Ok(answer) => answer.finding.sentence,
+        Ok(answer) => format!("{} {}", answer.finding.sentence, answer.finding.further),
         Err(why) => why.message().to_owned(),
     }
 }
@@ -56,6 +56,12 @@ fn bad_input_item_by_item() {
     let day_missing = "2026-10-02 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-04 03:20 0.4 09:20 2.9 15:30 0.3 21:40 2.8";
     let clocks = "2026-10-24 01:40 0.5 07:50 2.83 14:02 0.40 20:10 2.9\n2026-10-25 01:20 0.4 08:20 2.9";
     let home = |stream: &str| said("gethome", &[("miles", "3"), ("stream", stream), ("now", "22:00")]);
+    let hours = |hours: &[i32]| {
+        let lines: String = hours.iter().map(|hour| format!("{hour} 215 1 0.5\n")).collect();
+        format!("A: springs 4 m, neaps 2 m\n{lines}")
+    };
+    let (gap, early) =
+        (hours(&[-6, -5, -4, -3, -2, -1, 0, 3, 4, 5, 6]), hours(&[-6, -5, -4, -3, -2, -1, 0, 1, 2, 3, 4]));
     let rows: &[Row<'_>] = &[
         (
             "waters out of order",
@@ -77,8 +83,40 @@ fn bad_input_item_by_item() {
         ("one that never covers", dry("6 m", "1.7 m"), &["never floats on there", "7.70 m"]),
         (
             "a draught deeper than spring high water",
-            dry("1 m", "4.9 m"),
-            &["she needs 5.90 m, and the highest water has 4.66 m"],
+            dry("3 m", "2.1 m"),
+            &["she needs 5.10 m, and the highest water has 4.66 m"],
+        ),
+        (
+            "a draught in the unit of another",
+            dry("1 m", "1.48 ft"),
+            &["draught 0.45 m as typed, and 1.70 m in her document", "the unit"],
+        ),
+        (
+            "a landing that contradicts the ground",
+            said(
+                "dryout",
+                &[
+                    ("table", WATERS),
+                    ("zone", "UTC"),
+                    ("ground", "0.2 m ± 0.05 m"),
+                    ("touched", "2026-09-21 08:10 with 1.48 m"),
+                ],
+            ),
+            &["the landing of 2026-09-21 08:10", "2.90 m, and 0.20 m was typed", "its zone"],
+        ),
+        (
+            "hours that end as they begin",
+            said(
+                "dryout",
+                &[
+                    ("table", WATERS),
+                    ("zone", "UTC"),
+                    ("ground", "2.2 m"),
+                    ("from", "08:00"),
+                    ("to", "08:00"),
+                ],
+            ),
+            &["begin and end at the same time", "leave both out"],
         ),
         ("a route of one point", passage("55.90 N 7.40 W Renn pier", &[]), &["two points"]),
         ("of 5,000 points", passage(&many, &[]), &["5000 points", "keep the points"]),
@@ -92,7 +130,26 @@ fn bad_input_item_by_item() {
             passage("3 nm to a; stream 9 kn against until 09:40, 1 kn with", &[]),
             &["cannot stem the stream", "before 09:40"],
         ),
-        ("the same on the way home", home("9 kn against until 23:40, 1 kn with"), &["23:4"]),
+        (
+            "the same on the way home",
+            home("9 kn against until 23:40, 1 kn with"),
+            &["cannot stem it before 23:40"],
+        ),
+        (
+            "a charge below the reserve",
+            said("gethome", &[("miles", "1"), ("charge", "20 %"), ("now", "22:00")]),
+            &["No: 20 % is below the reserve of 25 % already", "she is home"],
+        ),
+        (
+            "a stream table with a gap",
+            passage("3 nm 80 to a; stream A", &[("streams", &gap), ("port", "Boston")]),
+            &["table A tells nothing between +0 and +3 hours", "every hour"],
+        ),
+        (
+            "one that ends early",
+            passage("3 nm 80 to a; stream A", &[("streams", &early), ("port", "Boston")]),
+            &["table A tells nothing between +4 and +6 hours"],
+        ),
         ("without an end", home("9 kn against"), &["cannot stem this stream", "until 23:40"]),
         (
             "an arrival window before departure",

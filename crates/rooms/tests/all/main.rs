@@ -15,3 +15,4 @@ mod photographs;
 mod pictures;
 mod places;
 mod simulated;
+mod ways_home;

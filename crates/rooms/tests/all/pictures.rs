@@ -7,7 +7,7 @@
 mod gallery;
 
 use wakewright_picture::{
-    Axis, Band, Candidate, Drawing, Frame, IntervalRow, Intervals, Ladder, Lane, LaneMarks, Line,
+    Axis, Band, Candidate, Drawing, Frame, IntervalRow, Intervals, LabelBox, Ladder, Lane, LaneMarks, Line,
     MarkedPoint, Picture, Plot, Profile, Reference, ReferenceAt, Region, Scatter, Step, StepKind, Strip,
     Theme, Tone,
 };
@@ -55,8 +55,31 @@ fn assert_labels_stand_apart(drawing: &Drawing, what: &str) {
         }
         for other in &drawing.label_boxes[index + 1..] {
             assert!(!label.overlaps(other), "{what}: {:?} lies on {:?}", label.text, other.text);
+            assert!(
+                gap_on_a_line_px(label, other) >= 4.0,
+                "{what}: {:?} runs into {:?}",
+                label.text,
+                other.text
+            );
         }
     }
+}
+
+/// How far two upright labels on one line of writing stand apart; no matter how far for others.
+fn gap_on_a_line_px(one: &LabelBox, other: &LabelBox) -> f64 {
+    let side = |label: &LabelBox, of: fn(f64, f64) -> f64, at: fn((f64, f64)) -> f64| {
+        label.corners.into_iter().map(at).reduce(of).unwrap()
+    };
+    let is_upright = |label: &LabelBox| (label.corners[0].1 - label.corners[1].1).abs() < 1e-6;
+    let span =
+        |label: &LabelBox, at: fn((f64, f64)) -> f64| (side(label, f64::min, at), side(label, f64::max, at));
+    let (a, b) = (span(one, |c| c.1), span(other, |c| c.1));
+    let shared = a.1.min(b.1) - a.0.max(b.0);
+    if !is_upright(one) || !is_upright(other) || shared < 0.5 * (a.1 - a.0) {
+        return f64::INFINITY;
+    }
+    let (a, b) = (span(one, |c| c.0), span(other, |c| c.0));
+    (a.0.max(b.0) - a.1.min(b.1)).max(0.0)
 }
 
 #[test]

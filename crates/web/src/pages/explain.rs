@@ -13,6 +13,7 @@ use crate::query::Query;
 use crate::state::{BoatOnPage, Site};
 use wakewright_rooms::explain::{figure_named, open, open_in};
 use wakewright_rooms::no_answer::NoAnswer;
+use wakewright_rooms::room::Asked;
 use wakewright_rooms::whatif::Tried;
 
 /// The part of an address that says which trial a figure is found from.
@@ -27,6 +28,7 @@ pub fn contents(site: &Site, boat: &BoatOnPage, key: &str, query: &Query) -> Res
     if let Some((room, figure)) = figure_named(site.rooms(), key) {
         let tried = room::tried(room, &boat.loaded, query);
         let asked = room::asked(room, boat, &tried, room.card().samples.settled);
+        let asked = Asked { is_thorough: true, ..asked };
         return Ok(opened_part(&open_in(room, figure, &asked, &parts::paper()).map_err(no_result)?));
     }
     let figure = causes_figure(key).ok_or(WebError::NoSuchPage)?;

@@ -3,7 +3,10 @@
 //! result on view and says so, whether the document refuses it or there is no answer.
 //! Not for: what a room finds.
 
+pub mod longer;
 mod sheets;
+
+use std::sync::Arc;
 
 use maud::{Markup, PreEscaped, html};
 use wakewright_core::sheet::{Filled, Form, Value};
@@ -74,6 +77,7 @@ pub fn asked<'a>(
         tried: &tried.changes,
         shop: Some(shop),
         has_pictures: true,
+        is_thorough: false,
         seeks_remedy: samples >= room.card().samples.settled,
         ..Asked::of(&tried.loaded, samples)
     }
@@ -91,18 +95,26 @@ impl<'a> Door<'a> {
     /// What is tried with its answer; without it, and with the reason among its faults, when it cannot be, or when
     /// something else must be typed.
     fn answer(&self, samples: usize) -> Result<(Tried, Came), WebError> {
+        self.answer_with(samples, false)
+    }
+
+    /// The same, with what takes long where that is asked for.
+    fn answer_with(&self, samples: usize, is_thorough: bool) -> Result<(Tried, Came), WebError> {
         let kept = &self.boat.loaded;
         let tried = tried(self.room, kept, self.query);
         if !tried.faults.is_empty() {
             return Ok((tried, Came::CannotBe));
         }
-        let asked = asked(self.room, self.boat, &tried, samples);
+        let asked = Asked { is_thorough, ..asked(self.room, self.boat, &tried, samples) };
         let typed = self.room.typed(&asked);
         if let Some(why) = self.unread(&typed) {
             return Ok((tried, Came::Asks(why)));
         }
+        if let Some(answer) = self.found_at_length(&tried) {
+            return Ok((tried, Came::Answer(answer)));
+        }
         match self.room.answer(&asked, None, &parts::paper()) {
-            Ok(answer) => Ok((tried, Came::Answer(Box::new(answer)))),
+            Ok(answer) => Ok((tried, Came::Answer(Arc::new(answer)))),
             Err(no) if tried.differs() => Ok((tried.refused(kept, no.message().to_owned()), Came::CannotBe)),
             Err(no) if !typed.is_empty() => Ok((tried, Came::Asks(no.message().to_owned()))),
             Err(no) => Err(WebError::NoResult(no.message().to_owned())),
@@ -132,13 +144,13 @@ impl<'a> Door<'a> {
         let (tried, came) = self.answer(samples)?;
         let kept = &self.boat.loaded;
         let answer = match came {
-            Came::Answer(answer) => *answer,
+            Came::Answer(answer) => answer,
             Came::Asks(why) => return Ok(self.asks(&tried, &why)),
             Came::CannotBe => {
                 let as_kept = Tried::new(kept, std::iter::empty(), tried.own.clone());
                 let asked = asked(self.room, self.boat, &as_kept, samples);
                 let answer = self.room.answer(&asked, None, &parts::paper());
-                answer.map_err(|no| WebError::NoResult(no.message().to_owned()))?
+                Arc::new(answer.map_err(|no| WebError::NoResult(no.message().to_owned()))?)
             }
         };
         let shown = OnPage::new(self, &tried, &answer, samples);
@@ -152,7 +164,7 @@ impl<'a> Door<'a> {
                 div.under { (shown.cautions()) }
                 div.controls { (sliders) (self.keep(&tried)) }
             }
-            (shown.rest())
+            (self.rest(&shown, &tried))
             p.visually-hidden role="status" data-announce {}
         })
     }
@@ -201,7 +213,7 @@ impl<'a> Door<'a> {
                     (shown.finding())
                     @if is_seen("chart") { (shown.chart()) }
                     (shown.cautions()) (self.keep(&tried))
-                    @if is_seen("rest") { (shown.rest()) }
+                    @if is_seen("rest") { (self.rest(&shown, &tried)) }
                 }
             }
             Came::Asks(why) => asks_for(why),
@@ -220,7 +232,7 @@ impl<'a> Door<'a> {
         Ok(match &came {
             Came::Answer(answer) => {
                 let shown = OnPage::new(self, &tried, answer, samples);
-                (html! { (shown.finding()) (shown.cautions()) }, shown.rest())
+                (html! { (shown.finding()) (shown.cautions()) }, shown.rest(&html! {}))
             }
             Came::Asks(why) => {
                 (html! { (asks_for(why)) (live("cautions", &html! {})) }, live("rest", &html! {}))
@@ -235,9 +247,9 @@ impl<'a> Door<'a> {
     /// There is no such picture, or no result.
     pub fn picture(&self, wanted: &str) -> Result<String, WebError> {
         const WIDTH_PX: f64 = 960.0;
-        let (_, answer) = self.answer(self.room.card().samples.settled)?;
-        let blocks = if let Came::Answer(answer) = answer { answer.blocks } else { Vec::new() };
-        let found = blocks.iter().find_map(|block| match block {
+        let (_, answer) = self.answer_with(self.room.card().samples.settled, true)?;
+        let Came::Answer(answer) = answer else { return Err(WebError::NoSuchPage) };
+        let found = answer.blocks.iter().find_map(|block| match block {
             Block::Picture { key, picture, .. } if *key == wanted => {
                 Some(picture.to_svg(&Frame::new(WIDTH_PX, Theme::Light, key)))
             }
@@ -252,9 +264,9 @@ impl<'a> Door<'a> {
     /// There is no such file, or no result.
     pub fn file(&self, wanted: &str) -> Result<String, WebError> {
         let (_, answer) = self.answer(self.room.card().samples.settled)?;
-        let files = if let Came::Answer(answer) = answer { answer.files } else { Vec::new() };
-        let found = files.into_iter().find(|(kind, _)| *kind == wanted);
-        found.map(|(_, text)| text).ok_or(WebError::NoSuchPage)
+        let Came::Answer(answer) = answer else { return Err(WebError::NoSuchPage) };
+        let found = answer.files.iter().find(|(kind, _)| *kind == wanted);
+        found.map(|(_, text)| text.clone()).ok_or(WebError::NoSuchPage)
     }
 
     /// What is tried gives over what is kept, where both findings have a figure.
@@ -279,6 +291,13 @@ impl<'a> Door<'a> {
         gain(&figure.ok()?.0, &answer.finding.figure)
     }
 
+    /// What stands below, the way to what takes long first.
+    fn rest(&self, shown: &OnPage<'_>, tried: &Tried) -> Markup {
+        let further = shown.answer.left_to_look_for.as_ref();
+        let further = further.map_or_else(|| html! {}, |what| self.way_to_look(what, tried));
+        shown.rest(&further)
+    }
+
     /// What is tried, and the ways to keep it.
     fn keep(&self, tried: &Tried) -> Markup {
         html! {
@@ -291,7 +310,7 @@ impl<'a> Door<'a> {
 /// What came of asking.
 enum Came {
     /// An answer.
-    Answer(Box<Answer>),
+    Answer(Arc<Answer>),
     /// What is tried cannot be, for the faults that it has now.
     CannotBe,
     /// Something else must be typed.
@@ -427,8 +446,9 @@ impl<'a> OnPage<'a> {
         }
     }
 
-    fn rest(&self) -> Markup {
+    fn rest(&self, further: &Markup) -> Markup {
         let rest = html! {
+            (further)
             @if self.is_paper { (self.ways_to_paper()) }
             @for block in &self.answer.blocks { (self.below(block)) }
             (parts::notices(&self.answer.notices, self.widths.unfolds()))

@@ -32,18 +32,27 @@ pub fn slider_form(
             aria-label="Try, without keeping" {
             @for field in typed_first { (type_in(field, said(field))) }
             @if !typed_more.is_empty() {
-                (fold("typed", "More to say", &typed_words.join(", "), typed_more.iter().any(|field| !said(field).is_empty()), &html! {
+                (fold("typed", "More to say", &named(&typed_words), typed_more.iter().any(|field| !said(field).is_empty()), &html! {
                     @for field in typed_more { (type_in(field, said(field))) }
                 }))
             }
             @for slider in first { (control(slider)) }
             @if !more.is_empty() {
-                (fold("sliders", "More to try", &names.join(", "), is_open || is_tried, &html! {
+                (fold("sliders", "More to try", &named(&names), is_open || is_tried, &html! {
                     @for slider in more { (control(slider)) }
                 }))
             }
             button.show { "Show" }
         }
+    }
+}
+
+/// What is in a fold: the first few by name, the rest counted.
+fn named(labels: &[&str]) -> String {
+    const NAMED: usize = 4;
+    match labels.len() {
+        count if count > NAMED + 1 => format!("{} and {} more", labels[..NAMED].join(", "), count - NAMED),
+        _ => labels.join(", "),
     }
 }
 

@@ -4,16 +4,18 @@ use crate::address;
 use crate::error::WebError;
 use crate::layout::{About, Here, Shell, page};
 use crate::pages;
-use crate::pages::room::Door;
+use crate::pages::room::{Door, longer as work};
 use crate::query::Query;
 use crate::state::Site;
 use crate::visitor::Visitor;
+use axum::body::Bytes;
 use axum::extract::{Path, State};
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::response::{IntoResponse, Response};
-use axum::routing::get;
-use axum::{Extension, Router};
-use maud::html;
+use axum::http::HeaderMap;
+use axum::http::header::{ACCEPT, CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use axum::{Extension, Json, Router};
+use maud::{Markup, html};
 use std::sync::Arc;
 use wakewright_rooms::Rooms;
 use wakewright_rooms::dated::kind_named;
@@ -49,6 +51,14 @@ pub(super) fn rooms(rooms: Rooms) -> Router<Arc<Site>> {
                 get(move |site, slug, query, who| live(room, site, slug, query, who)),
             )
             .route(&place, get(move |site, slug, query, who| room_page(room, site, slug, query, who)))
+            .route(
+                &format!("{place}/longer"),
+                post(move |site, slug, heads, body| longer(room, site, slug, heads, body)),
+            )
+            .route(
+                &format!("{place}/longer/stop"),
+                post(move |site, slug, body| stop_longer(room, site, slug, body)),
+            )
             .route(
                 &format!("{place}/picture/{{file}}"),
                 get(move |site, place, query, who| picture(room, site, place, query, who)),
@@ -94,9 +104,8 @@ async fn room_page(
     site.run_while_wanted(move |site| {
         let boat = site.boat_for(room, &slug, &query)?;
         let card = room.card();
-        let body = site.once(("page", card.key), &boat, (&query, &visitor), || {
-            Door { site, room, boat: &boat, query: &query, visitor: &visitor }.contents()
-        })?;
+        let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
+        let body = answered("page", &door, || door.contents())?;
         let has_story =
             card.key == FIRST_PAGE && !site.store().records(boat.entry.id, TRIAL_KIND)?.is_empty();
         let body = html! {
@@ -168,9 +177,63 @@ async fn live(
 ) -> Answer {
     site.run_while_wanted(move |site| {
         let boat = site.boat_for(room, &slug, &query)?;
-        site.once(("parts", room.card().key), &boat, (&query, &visitor), || {
-            Door { site, room, boat: &boat, query: &query, visitor: &visitor }.live()
-        })
+        let door = Door { site, room, boat: &boat, query: &query, visitor: &visitor };
+        answered("parts", &door, || door.live())
+    })
+    .await
+}
+
+/// Once for equal questions; each time while long work is told of, which has come farther since.
+fn answered(
+    what: &'static str,
+    door: &Door<'_>,
+    work: impl FnOnce() -> Result<Markup, WebError>,
+) -> Result<Markup, WebError> {
+    if door.query.get("job").is_some() {
+        return door.site.in_turn(work);
+    }
+    door.site.once((what, door.room.card().key), door.boat, (door.query, door.visitor), work)
+}
+
+/// Begins what takes long.
+async fn longer(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    heads: HeaderMap,
+    body: Bytes,
+) -> Result<Response, WebError> {
+    let is_script = heads.get(ACCEPT).is_some_and(|accept| accept == "application/json");
+    site.run(move |site| {
+        let form = Query::parse(&body);
+        let boat = site.boat_for(room, &slug, &form)?;
+        let page = work::address_of(room, &boat, &form, "");
+        let job = work::begin(site, room, boat, &form);
+        if is_script {
+            let job = job.ok_or(WebError::Busy { waiting: 0 })?;
+            return Ok(Json(serde_json::json!({ "job": job.name })).into_response());
+        }
+        let name = job.as_ref().map_or("none", |job| job.name.as_str());
+        Ok(Redirect::to(&format!("{page}{name}")).into_response())
+    })
+    .await
+}
+
+/// Stops it.
+async fn stop_longer(
+    room: &'static dyn AnyRoom,
+    State(site): TheSite,
+    Path(slug): Slug,
+    body: Bytes,
+) -> Result<Redirect, WebError> {
+    site.run(move |site| {
+        let form = Query::parse(&body);
+        let boat = site.boat(&slug)?;
+        let name = form.get("job").unwrap_or_default();
+        if let Some(job) = site.jobs().find(boat.entry.id, name) {
+            job.stop_now();
+        }
+        Ok(Redirect::to(&work::address_of(room, &boat, &form, name)))
     })
     .await
 }

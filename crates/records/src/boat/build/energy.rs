@@ -67,7 +67,7 @@ pub fn energy_plan(document: &BoatDocument, spec: &BoatSpec, year: i64) -> Resul
         wind_m_s: USUAL_WIND_M_S,
         panels: document.rows(field::panel::SECTION).iter().map(read_panel).collect(),
         unsure_panels: document.rows(field::panel::SECTION).iter().map(read_unsure).collect(),
-        house: read_house(document, spec),
+        house: house_loads(document, spec),
         reserve: spec.boat.reserve,
         week: Week {
             days: document.integer(field::week::DAYS).unwrap_or(0),
@@ -213,7 +213,8 @@ fn read_unsure(row: &Row<'_>) -> UnsurePanel {
 }
 
 /// The loads by the hour; where none are stated, the standing load round the clock.
-fn read_house(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
+#[must_use]
+pub fn house_loads(document: &BoatDocument, spec: &BoatSpec) -> Vec<HouseLoad> {
     let rows = document.rows(field::house::SECTION);
     if rows.is_empty() {
         // What is taken under way where nothing is stated says nothing of a boat that lies.

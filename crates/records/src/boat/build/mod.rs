@@ -15,7 +15,7 @@ pub use variants::{build_variants, conversion_masses};
 pub use wiring::harness;
 pub(in crate::boat) use wiring::{is_same, place_name, told};
 
-pub use energy::{charging_sources, energy_plan, mean_house_load, panel_unit_w};
+pub use energy::{charging_sources, energy_plan, house_loads, mean_house_load, panel_unit_w};
 
 use wakewright_core::battery::Bank;
 use wakewright_core::boat::{Boat, BoatSpec, Fittings, Input, Uncertain};

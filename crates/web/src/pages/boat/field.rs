@@ -129,7 +129,7 @@ impl FieldOnSheet<'_> {
         html! {
             (self.field.help)
             @if !is_choice && !self.field.example.is_empty() && self.field.example.len() < 40 {
-                " For example " span.example { (self.field.example.trim_end_matches('.')) }
+                " For example " span.example { (example_in(self.field, UNITS.get())) }
                 @if let Some(unit) = self.document().and_then(|d| d.unit_shown(&self.address)) { "; a bare number is in " (unit.symbol()) }
                 "."
             }
@@ -223,6 +223,28 @@ impl FieldOnSheet<'_> {
     }
 }
 
+/// An example as it may be typed, in the units that were chosen; as it stands where it cannot be told in them and be read again.
+fn example_in(field: &Field, units: UnitSystem) -> String {
+    let stands = field.example.trim_end_matches('.');
+    let FieldKind::Quantity(quantity) = field.kind else { return stands.to_owned() };
+    if units == UnitSystem::Trade {
+        return stands.to_owned();
+    }
+    let told = |part: &str| {
+        let part = part.trim();
+        let si = read_quantity(part, quantity).ok()?.si;
+        let text = format_quantity(si, quantity, units, Digits::Usual);
+        let again = read_quantity(&text, quantity).ok()?.si;
+        ((again - si).abs() <= 0.02 * si.abs()).then_some(text)
+    };
+    let (value, band) = stands.split_once('±').map_or((stands, None), |(value, band)| (value, Some(band)));
+    match (told(value), band.map(told)) {
+        (Some(value), None) => value,
+        (Some(value), Some(Some(band))) => format!("{value} ± {band}"),
+        _ => stands.to_owned(),
+    }
+}
+
 /// The mark of what stands in for a value that is not given; a given one has its switch.
 fn stand_in_mark(mark: Mark) -> Markup {
     let stands_in = matches!(mark, Mark::Estimated | Mark::Usual);
@@ -290,6 +312,26 @@ mod tests {
         assert!(got.contains("= 9.80 m"), "{got}");
         let got = note("[hull]\ndisplacement = \"5.4 t ± 0.3 t\"\n", "hull.displacement");
         assert!(got.contains("5.1 t to 5.7 t"), "{got}");
+    }
+
+    #[test]
+    fn examples_follow_the_units() {
+        let example =
+            |address, units| example_in(wakewright_records::boat::field_named(address).unwrap(), units);
+        assert_eq!(example("hull.draught", UnitSystem::Trade), "1.7 m");
+        assert_eq!(example("hull.draught", UnitSystem::Us), "5 ft 7 in");
+        assert_eq!(example("hull.displacement", UnitSystem::Trade), "15.6 t ± 0.5 t");
+        assert!(example("hull.displacement", UnitSystem::Us).contains("lb ± "));
+        for field in wakewright_records::boat::all_fields() {
+            let FieldKind::Quantity(quantity) = field.kind else { continue };
+            for units in [UnitSystem::Metric, UnitSystem::Us] {
+                let text = example_in(field, units);
+                let value = text.trim_start_matches('~').split('±').next().unwrap().trim();
+                let is_read =
+                    read_quantity(value, quantity).is_ok() || text == field.example.trim_end_matches('.');
+                assert!(is_read, "{}: {text}", field.key);
+            }
+        }
     }
 
     #[test]

@@ -11,8 +11,9 @@ use maud::{Markup, html};
 use wakewright_core::notice::{Notice, Severity};
 use wakewright_core::search::{Candidate, Keep, Outcome};
 use wakewright_records::boat::{Alternative, BoatDocument};
-use wakewright_rooms::room::{Answer, Asked, Block, answer_of};
-use wakewright_rooms::search::{Searching, Wish, WishFault, changes_of, mass_words};
+use wakewright_rooms::room::{Answer, Asked, Block, Watch, answer_of};
+use wakewright_rooms::sampling::DEFAULT_SEED;
+use wakewright_rooms::search::{Searching, Wish, WishFault, changes_of, mass_words, run};
 use wakewright_rooms::sentence::capitalised;
 use wakewright_rooms::sheets::{answer_csv, answer_json, titled_of};
 use wakewright_rooms::text::Finding;
@@ -57,7 +58,7 @@ pub fn contents(
     let unfolds = parts::Widths::of(parts::contents_width(query, visitor)).unfolds();
     Ok(match (job, end) {
         (Some(job), Some(None)) => running(boat, &wish, &job),
-        (Some(job), Some(Some(End::Found(outcome)))) => {
+        (Some(job), Some(Some(End::Searched(outcome)))) => {
             let is_stale = is_stale(site, boat, &job)?;
             found(boat, query, visitor, &Shown { wish: &wish, job: &job, outcome: &outcome, is_stale })
         }
@@ -121,7 +122,7 @@ fn running(boat: &BoatOnPage, wish: &Wish, job: &Job) -> Markup {
             h1.sentence {
                 "Searching " strong { (format_number(progress.total as f64, 0)) " candidates" } " for " (boat.loaded.name) "."
             }
-            p.under-sentence id="progress-words" role="status" { (progress_words(job)) }
+            p.under-sentence id="progress-words" role="status" { (progress.words()) }
             progress value=(progress.done) max=(progress.total.max(1)) aria-labelledby="progress-words" {}
             form.inline method="post" action=(address::of_boat(slug, "search/stop")) {
                 (hidden(wish, &job.name))
@@ -129,15 +130,6 @@ fn running(boat: &BoatOnPage, wish: &Wish, job: &Job) -> Markup {
             }
         }
         p.aside { "Her document and everything else stay as they are while it runs. If this page is closed for a minute, the search stops." }
-    }
-}
-
-fn progress_words(job: &Job) -> String {
-    let progress = job.progress();
-    let share = parts::percent(progress.done as f64 / progress.total.max(1) as f64);
-    match progress.left_s {
-        Some(left) => format!("{share} done, about {} s left.", format_number(left.ceil(), 0)),
-        None => format!("{share} done."),
     }
 }
 
@@ -153,7 +145,7 @@ pub fn progress(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<serde_j
         "is_running": job.end().is_none(),
         "done": progress.done,
         "total": progress.total,
-        "words": progress_words(&job),
+        "words": progress.words(),
     }))
 }
 
@@ -294,7 +286,7 @@ fn outcome_of(site: &Site, boat: &BoatOnPage, query: &Query) -> Result<(Arc<Job>
     };
     let job = job.ok_or_else(gone)?;
     match job.end() {
-        Some(End::Found(outcome)) => Ok((job, outcome)),
+        Some(End::Searched(outcome)) => Ok((job, outcome)),
         _ => Err(WebError::BadRequest("This search has found nothing yet.".to_owned())),
     }
 }
@@ -310,7 +302,12 @@ pub fn begin(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<Sent, WebEr
         Err(faults) => return Ok(Sent::Again(asking(boat, &wish, &faults, None, true))),
     };
     let about = (boat.entry.id, boat.revision.head.number);
-    Ok(match site.jobs().begin(about, search, wish.prefer.clone(), boat.loaded.spec.clone()) {
+    let (parts, prefer, spec) = (search.space().len(), wish.prefer.clone(), boat.loaded.spec.clone());
+    let work = move |watch: &Watch<'_>| {
+        let found = run(&search, &prefer, &spec, (SETTLED_SAMPLES, DEFAULT_SEED), watch)?;
+        Some(End::Searched(Arc::new(found)))
+    };
+    Ok(match site.jobs().begin(about, parts, work) {
         Some(job) => Sent::Done(page_of(boat, &wish, &job)),
         None => {
             let said =
@@ -328,14 +325,7 @@ pub fn stop(site: &Site, boat: &BoatOnPage, form: &Query) -> Result<String, WebE
     let wish = wish::wish_of(form);
     let job = form.get("job").and_then(|name| site.jobs().find(boat.entry.id, name));
     let Some(job) = job else { return Ok(address::of_boat(&boat.entry.slug, "search")) };
-    job.stop();
-    // Its threads look up within a fraction of a second.
-    for _ in 0..100 {
-        if job.end().is_some() {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(20));
-    }
+    job.stop_now();
     Ok(page_of(boat, &wish, &job))
 }
 
