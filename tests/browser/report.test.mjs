@@ -2,6 +2,7 @@
 // The page Report and the file that it saves: read, printed, opened without a network. Writes screenshots for people to look at.
 
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -61,7 +62,7 @@ for (const width of [360, 1280]) {
 }
 
 test("the page Offer lists parts, sums what is typed to the cent, and fits a phone", async () => {
-  const { page, context, faults } = await device(browser, { acceptDownloads: true, viewport: { width: 360, height: 740 } });
+  const { page, context, faults } = await device(browser, { acceptDownloads: true, hasTouch: true, viewport: { width: 360, height: 740 } });
   await page.goto(program.url("/boats/sea-campion/quote"));
   const says = (/** @type {RegExp} */ words) => page.locator("[data-finding]").filter({ hasText: words }).waitFor();
   await says(/no price is typed/);
@@ -75,6 +76,17 @@ test("the page Offer lists parts, sums what is typed to the cent, and fits a pho
   await (await waits).saveAs(file);
   assert.match(readFileSync(file, "utf8"), /2,150\.00 GBP and 110\.01 EUR/, "the file has what is typed");
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  // Alternatives stand side by side, on the phone as well: all columns within the window, letters of a size to be read.
+  const beside = page.locator("details.fold", { hasText: "what each gives and how sure" }).last();
+  if (!(await beside.locator("table").isVisible())) await beside.locator("summary").tap();
+  const heads = beside.locator("thead th");
+  assert.deepEqual((await heads.allInnerTexts()).map((head) => head.trim()).filter(Boolean), ["as she is", "3:1 pulleys", "re-pitch to 13 in", "320 A controller"]);
+  const rows = await beside.locator("tbody tr").evaluateAll((all) => all.map((row) => new Set([...row.querySelectorAll("td")].map((cell) => cell.offsetTop)).size));
+  assert.ok(rows.length > 9 && rows.every((tops) => tops === 1), `cells of a row stand at ${rows} heights`);
+  const right = await heads.evaluateAll((all) => Math.max(...all.map((one) => one.getBoundingClientRect().right)));
+  assert.ok(right <= 360, `the last alternative ends at ${right} px`);
+  assert.ok((await beside.locator("td").first().evaluate((cell) => parseFloat(getComputedStyle(cell).fontSize))) >= 12);
+  await beside.screenshot({ path: screenshotPath("offer-beside-360") });
   await page.screenshot({ path: screenshotPath("offer-360"), fullPage: true });
   assert.deepEqual(faults, []);
   await context.close();
@@ -97,5 +109,34 @@ test("the file stands alone: no network, print on sheets with fingerprint and nu
   writeFileSync(screenshotPath("report-fitter").replace(/png$/, "pdf"), pdf);
   assert.ok((pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length > 10);
   assert.deepEqual(faults.filter((fault) => !/asked for file:/.test(fault)), []);
+  await context.close();
+});
+
+test("an offer prints on sheets with its alternatives side by side, and Save as PDF gives a tagged one", async () => {
+  const { page, context, faults } = await device(browser, { acceptDownloads: true, viewport: { width: 1280, height: 800 } });
+  await page.goto(program.url("/boats/sea-campion/quote"));
+  await page.getByLabel("Hours under way in a year").fill("120");
+  await page.getByText(/A year of 120 h/).first().waitFor();
+  await page.emulateMedia({ media: "print" });
+  assert.equal(await page.locator("button:visible").count(), 0);
+  await page.screenshot({ path: screenshotPath("offer-print"), fullPage: true });
+  await page.emulateMedia({ media: "screen" });
+  for (const name of ["offer", "report"]) {
+    if (name === "report") await page.goto(program.url("/boats/sea-campion/report?for=owner"));
+    const waits = page.waitForEvent("download");
+    await page.getByRole("link", { name: "Save as PDF" }).click();
+    const download = await waits;
+    assert.match(download.suggestedFilename(), /\.pdf$/);
+    const file = join(program.folder, `${name}.pdf`);
+    await download.saveAs(file);
+    const pdf = readFileSync(file).toString("latin1");
+    assert.match(pdf, /^%PDF-1\.7/);
+    assert.match(pdf, /\/StructTreeRoot/);
+    const said = execFileSync("pdftotext", ["-layout", file, "-"], { encoding: "utf8" });
+    assert.match(said, /No certificate/);
+    if (name === "offer") assert.match(said.replaceAll(/\s+/g, " "), /A year of 120 h.*as she is.{1,60}3:1 pulleys/);
+    writeFileSync(screenshotPath(`${name}-saved`).replace(/png$/, "pdf"), readFileSync(file));
+  }
+  assert.deepEqual(faults, []);
   await context.close();
 });

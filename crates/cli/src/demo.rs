@@ -200,7 +200,7 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
         let heading = format!("explain {OPENED}: where does a figure come from?");
         told.chapter(&heading, &explain_text(&boat.name, &opened, &paper));
     }
-    told.chapter("report, pocket: what stays with her?", &papers(boat, &paper));
+    told.chapter("quote, report, pocket: what stays with her?", &papers(boat, &paper));
     output::write(&told.out)
 }
 
@@ -208,12 +208,12 @@ pub fn run(args: &DemoArgs, rooms: Rooms) -> Done {
 fn papers(boat: Loaded, paper: &Paper) -> String {
     let fingerprint = Record::of_file(boat).fingerprint();
     let first = paper.wrap(
-        "A report for her owner, a fitter or a surveyor to print, and a sheet for the phone that needs no network: both say what the rooms \
-         say, invented like all of her.",
+        "The offer as a paper, a report for her owner, a fitter or a surveyor to print, and a sheet for the phone that needs no network: all say \
+         what the rooms say, invented like all of her.",
         0,
     );
     format!(
-        "{first}\n  wakewright demo --document > campion.toml\n  wakewright report campion.toml --for owner --out report.html\n  \
+        "{first}\n  wakewright demo --document > campion.toml\n  wakewright quote campion.toml --hours 120 --out offer.html\n  wakewright report campion.toml --for owner --out report.html\n  \
          wakewright pocket campion.toml --out pocket.html\n\n{}",
         paper.wrap(&format!("Fingerprint of her document: {}.", first_digits(&fingerprint)), 0)
     )

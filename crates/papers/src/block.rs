@@ -94,7 +94,7 @@ pub fn table(titled: &Titled) -> Markup {
     let columns = titled.table.columns();
     html! {
         (scrolling(&titled.title, &html! {
-            table {
+            table.across[titled.table.is_across] {
                 caption { (titled.title) }
                 thead { tr {
                     @for (head, align) in columns {
@@ -121,12 +121,15 @@ pub fn table(titled: &Titled) -> Markup {
     }
 }
 
-/// A cell of a terminal's table as print has it: dashes between figures, and for what there is not.
+/// A cell of a terminal's table as print has it: dashes between figures, and for what there is not; days stay as they are.
 pub fn printed(cell: &str) -> String {
     let letters: Vec<char> = cell.chars().collect();
     let is_figure = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '−');
+    let is_day =
+        |i: usize| [i.checked_sub(3), Some(i + 3)].iter().flatten().any(|&i| letters.get(i) == Some(&'-'));
     let dash = |(i, &c): (usize, &char)| match c {
         '-' if letters.len() == 1 => '–',
+        '-' if is_day(i) => '-',
         '-' if i > 0 && is_figure(letters.get(i - 1)) && is_figure(letters.get(i + 1)) => '–',
         c => c,
     };

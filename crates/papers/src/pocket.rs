@@ -61,6 +61,9 @@ fn emergencies() -> Vec<(String, &'static str)> {
     found.into_iter().map(|(words, to_do)| (capitalised(&words), to_do)).collect()
 }
 
+/// Days of tides that stand on it, as far as their table reaches.
+const MOST_DAYS: &str = "60";
+
 /// A form that the phone keeps: name, title, and its fields by name, label and whether it has several lines.
 struct Form(&'static str, &'static str, &'static [(&'static str, &'static str, bool)]);
 
@@ -149,9 +152,8 @@ impl<'a> Pocket<'a> {
         }
         let dry = match dry_out {
             Some(dry_out) => {
-                let pairs: Vec<(&str, &str)> =
-                    dry_out.replies.iter().map(|(name, text)| (*name, text.as_str())).collect();
-                ask("dryout", Take::Some(&[]), &pairs)?
+                let typed = dry_out.replies.iter().map(|(name, text)| (*name, text.as_str()));
+                ask("dryout", Take::Some(&[]), &typed.chain([("days", MOST_DAYS)]).collect::<Vec<_>>())?
             }
             None => None,
         };

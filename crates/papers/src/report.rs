@@ -335,7 +335,9 @@ impl<'a> Report<'a> {
     /// the sentences stand in their chapters, each folded under its figure, and here what nothing may fold away.
     fn front(&self, page: Option<bool>) -> Markup {
         let mut said = Vec::new();
-        let cautions = cautions(notices(&self.told));
+        let mut cautions = cautions(notices(&self.told));
+        // What stands above already stands there once.
+        cautions.retain(|said| *said != caution::PAPER.text());
         let count = format!("{} cautions", cautions.len());
         let heading = "Before a hand is laid on any of it";
         html! {

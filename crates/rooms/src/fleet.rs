@@ -21,7 +21,7 @@ use crate::checkup::{WORN_SHARE, history, read_worn};
 use crate::moment;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Block, Card, Question, Room, Samples, read_date};
-use crate::sentence::counted;
+use crate::sentence::{capitalised, counted};
 use crate::shop::{Over, ShopBoat};
 use crate::text::{Finding, Paper};
 use crate::whatif::Slider;
@@ -232,16 +232,14 @@ fn listed(all: &[String]) -> Option<String> {
 fn finding(study: &FleetStudy) -> Finding {
     let boats = &study.boats;
     let due = boats.iter().filter(|boat| boat.due() > 0).count();
-    let of = counted(boats.len(), "boat", "boats");
+    let is = if due == 1 { "is" } else { "are" };
+    let due_of = match boats.as_slice() {
+        [one] => format!("{} is {}due for a look", one.name, if due == 0 { "not " } else { "" }),
+        all => format!("of {} boats {due} {is} due for a look", all.len()),
+    };
     let sentence = match names(boats.iter().filter(|boat| boat.act_now() > 0)) {
-        Some(who) => format!(
-            "On {who} something is to be put right before she goes; of {of} {due} {} due for a look.",
-            is(due)
-        ),
-        None => format!(
-            "Of {of} {due} {} due for a look; nothing stands that was to be put right at once.",
-            is(due)
-        ),
+        Some(who) => format!("On {who} something is to be put right before she goes; {due_of}."),
+        None => format!("{}; nothing stands that was to be put right at once.", capitalised(&due_of)),
     };
     let tested = boats.iter().filter(|boat| !boat.upkeep.parts.is_empty()).count();
     let fades = match names(boats.iter().filter(|boat| boat.fades() || boat.is_worn())) {
@@ -266,8 +264,4 @@ fn finding(study: &FleetStudy) -> Finding {
         }
     };
     Finding { sentence, further: format!("{fades} {held}"), ..Finding::default() }
-}
-
-fn is(count: usize) -> &'static str {
-    if count == 1 { "is" } else { "are" }
 }

@@ -7,7 +7,7 @@ use wakewright_core::field;
 use wakewright_core::growth::{After, GROWTH_SHEETS, GrowthAsked, GrowthStudy, Month};
 use wakewright_core::notice::Notice;
 use wakewright_core::offer::Money;
-use wakewright_core::sheet::{AnySheet, Filled};
+use wakewright_core::sheet::{AnySheet, Filled, Interval};
 use wakewright_picture::{Axis, Band, Line, Plot, Weight};
 use wakewright_units::factors::DAY_S;
 use wakewright_units::{Quantity, format_number, unit_for};
@@ -250,13 +250,13 @@ fn chart(study: &GrowthStudy, description: String, paper: &Paper) -> Plot {
 }
 
 fn finding(name: &str, found: &GrowthStudy, paper: &Paper) -> Finding {
-    let speed = |si: f64| paper.decimals(si.max(0.0), Quantity::Speed, 2);
     let lost = |month: &Month| {
+        let Interval { value, p10, p90 } = month.cruise_m_s;
+        let lost = Interval { value: value.max(0.0), p10: p10.max(0.0), p90: p90.max(0.0) };
         format!(
-            "{} ({} to {}) at the power that her cruising speed takes clean",
-            speed(month.cruise_m_s.value),
-            speed(month.cruise_m_s.p10),
-            speed(month.cruise_m_s.p90)
+            "{} ({}) at the power that her cruising speed takes clean",
+            paper.decimals(lost.value, Quantity::Speed, 2),
+            paper.band_decimals(lost, Quantity::Speed, 2)
         )
     };
     let sentence = match (&found.now, found.months.get(5)) {

@@ -128,8 +128,8 @@ const STRANGE_OFTEN: f64 = 0.04;
 
 /// The question that comes first.
 const COMPLAINT: &str = "symptom";
-/// What a dark display cannot show.
-const NEEDS_DISPLAY: [&str; 2] = ["gauge", FIGURES];
+/// What a dark display cannot show; and the one that tells that it is dark is asked for once.
+const ON_DISPLAY: [&str; 3] = ["display", "gauge", FIGURES];
 
 impl CallStudy {
     /// What `asked` tells of the boat.
@@ -176,11 +176,11 @@ impl CallStudy {
         let is_dark = asked
             .replies
             .iter()
-            .any(|reply| reply.ask.key == "display" && reply.ask.answers[reply.answer].0 == "dark");
+            .any(|reply| ON_DISPLAY.contains(&reply.ask.key) && reply.ask.answers[reply.answer].0 == "dark");
         let is_open = |ask: &&'static Ask| {
             (ask.key != FIGURES || asked.read == Read::default())
                 && asked.replies.iter().all(|reply| reply.ask.key != ask.key)
-                && !(NEEDS_DISPLAY.contains(&ask.key) && is_dark)
+                && !(ON_DISPLAY.contains(&ask.key) && is_dark)
                 && (!ask.of_two_drives || boat.drives > 1)
                 && (ask.meter == Meter::None || has_meter)
         };
@@ -241,17 +241,23 @@ impl Way {
         const OTHER: [&str; 2] = ["goes 18, same 2", "goes 1, same 9"];
         let even = 1.0 / ask.answers.len() as f64;
         let Some(part) = self.part else { return vec![even; ask.answers.len()] };
-        let weights = match (ask.key, self.does) {
-            _ if ask.of_two_drives => OTHER[usize::from(part.is_shared)],
+        let shown = match (ask.key, self.does) {
+            _ if ask.of_two_drives => Some(OTHER[usize::from(part.is_shared)]),
             // Whether the shaft turns follows from what she does, but for parts that part it from the motor, or hide what it does.
-            ("shaft", Some(does)) if !APART.contains(&part.key) && does == "nothing" => "stands 9, turns 1",
-            ("shaft", Some("weak" | "cuts" | "backwards")) if !APART.contains(&part.key) => {
-                "turns 9, stands 1"
+            ("shaft", Some(does)) if !APART.contains(&part.key) && does == "nothing" => {
+                Some("stands 9, turns 1")
             }
-            _ => shown(self.shows, ask.key).unwrap_or(ask.usual),
+            ("shaft", Some("weak" | "cuts" | "backwards")) if !APART.contains(&part.key) => {
+                Some("turns 9, stands 1")
+            }
+            _ => shown(self.shows, ask.key),
         };
-        let shares = ask.shares(weights).unwrap_or_else(|| vec![even; ask.answers.len()]);
-        shares.into_iter().map(|share| (1.0 - WRONG) * share + WRONG * even).collect()
+        let shares = |weights| ask.shares(weights).unwrap_or_else(|| vec![even; ask.answers.len()]);
+        let usual = shares(ask.usual);
+        let told = shown.map_or_else(|| usual.clone(), shares);
+        let beside =
+            told.into_iter().zip(usual).map(|(told, usual)| (1.0 - ask.beside) * told + ask.beside * usual);
+        beside.map(|share| (1.0 - WRONG) * share + WRONG * even).collect()
     }
 
     fn place(&self) -> &'static str {

@@ -1,5 +1,5 @@
-//! What an offer says in figures: money to the cent, and a year of energy against the engine that was taken out.
-//! Not for: prices, of which none is built in.
+//! What an offer says in figures: money to the cent, a year of energy against the engine that was taken out,
+//! alternatives side by side. Not for: prices, of which none is built in.
 
 mod fuel;
 mod money;
@@ -9,4 +9,4 @@ mod study;
 pub use fuel::{CARBON_KG_M3, carbon_kg, fuel_energy_j_m3, fuel_heat_j, fuel_volume_m3};
 pub use money::Money;
 pub use sheets::OFFER_SHEETS;
-pub use study::{OfferStudy, Part, Priced, Sum, Year, YearAsked, sums};
+pub use study::{Choice, Drawn, OfferStudy, Part, Priced, Sum, Year, YearAsked, sums};

@@ -2,12 +2,14 @@
 
 use wakewright_units::{Quantity, format_number};
 
-use super::study::{OfferStudy, Part, Sum};
+use super::study::{Choice, OfferStudy, Part, Sum};
 use crate::field;
+use crate::options::MASS_CHANGE;
 use crate::sheet::{AnySheet, Column, Figure, Form, List, Origin, Sheet, Tone, plain};
+use crate::study::{BINDING_LIMIT, RANGE, STATE, StateFigure};
 
 /// Every sheet, in its order in files.
-pub static OFFER_SHEETS: [&dyn AnySheet<OfferStudy>; 3] = [&PARTS, &SUMS, &FIGURES];
+pub static OFFER_SHEETS: [&dyn AnySheet<OfferStudy>; 4] = [&PARTS, &SUMS, &FIGURES, &CHOICES];
 
 static NAME: Figure = Figure::plain("offer_part", "part", "part", Origin::Asked);
 static RATING: Figure = Figure::plain("offer_rating", "rating", "rating or size", Origin::Asked);
@@ -164,14 +166,62 @@ static FIGURES: Sheet<OfferStudy, OfferStudy> = Sheet {
     columns: &[&List(&[
         OfAll::count(&TIME, |study| Some((study.year.as_ref()?.asked.time_s / 3600.0).round() as u64)),
         OfAll::number(&SPEED, |study| Some(study.year.as_ref()?.asked.speed_m_s)),
-        OfAll::band(&BANK, |study| Some(study.year.as_ref()?.bank_j)),
-        OfAll::band(&PLUG, |study| Some(study.year.as_ref()?.plug_j)),
+        OfAll::band(&BANK, |study| Some(study.year.as_ref()?.drawn.bank_j)),
+        OfAll::band(&PLUG, |study| Some(study.year.as_ref()?.drawn.plug_j)),
         OfAll::band(&FUEL, |study| Some(study.year.as_ref()?.fuel_m3)),
         OfAll::band(&HEAT, |study| Some(study.year.as_ref()?.heat_j)),
         OfAll::band(&CARBON, |study| Some(study.year.as_ref()?.carbon_kg)),
-        OfAll::text(&PLUG_COST, |study| study.year.as_ref()?.plug_cost.clone()),
+        OfAll::text(&PLUG_COST, |study| study.year.as_ref()?.drawn.cost.clone()),
         OfAll::text(&FUEL_COST, |study| study.year.as_ref()?.fuel_cost.clone()),
     ])],
     rows: |study, see| study.year.iter().for_each(|_| see(study)),
+    tone: plain,
+};
+
+static CHOICE: Figure =
+    Figure::plain("offer_choice", "", "the boat as she is, or an alternative by its name", Origin::Asked);
+const OF_SAMPLES: Origin = Origin::Because("it is a count of the samples");
+static FASTER_IN: Figure =
+    share("offer_faster_in", "faster in", "share of the samples in which it is faster than she is");
+static FURTHER_IN: Figure =
+    share("offer_further_in", "goes further in", "share of the samples in which its range is more than hers");
+static LIMIT_IN: Figure =
+    share("offer_limit_in", "that in", "share of the samples in which that limit stops her");
+static PRICE: Figure = Figure::plain(
+    "offer_choice_price",
+    "price",
+    "price with its work and what nobody foresees, as typed with its day, else as the document has it",
+    Origin::Asked,
+);
+
+const fn share(key: &'static str, head: &'static str, label: &'static str) -> Figure {
+    Figure { key, head, label, quantity: Quantity::Share, origin: OF_SAMPLES }
+}
+
+type OfChoice = Column<Choice>;
+
+static CHOICES: Sheet<OfferStudy, Choice> = Sheet {
+    key: "choices",
+    title: "Alternatives, what each gives and how sure",
+    form: Form::Across,
+    columns: &[&List(&[
+        OfChoice::text(&CHOICE, |choice| Some(choice.name.clone())),
+        OfChoice::band(&STATE[StateFigure::Speed as usize], |choice| choice.speed_m_s)
+            .decimals(2)
+            .head("top speed"),
+        OfChoice::number(&FASTER_IN, |choice| choice.faster_in),
+        OfChoice::word(&BINDING_LIMIT, |choice| Some(choice.limit.word())),
+        OfChoice::number(&LIMIT_IN, |choice| choice.limit_in),
+        OfChoice::band(&RANGE, |choice| choice.range_m).head("range"),
+        OfChoice::number(&FURTHER_IN, |choice| choice.further_in),
+        OfChoice::band(&MASS_CHANGE, |choice| choice.mass_kg).value_only().head("mass gained"),
+        OfChoice::text(&PRICE, |choice| choice.price.clone()),
+        OfChoice::band(&BANK, |choice| Some(choice.drawn.as_ref()?.bank_j)).in_files(),
+        OfChoice::band(&PLUG, |choice| Some(choice.drawn.as_ref()?.plug_j))
+            .head("a year from the plug")
+            .decimals(0),
+        OfChoice::text(&PLUG_COST, |choice| choice.drawn.as_ref()?.cost.clone()).head("money for it"),
+    ])],
+    rows: |study, see| study.choices.iter().for_each(see),
     tone: plain,
 };

@@ -69,6 +69,8 @@ pub enum Tone {
 pub enum Form {
     /// A table with a row for each.
     Table,
+    /// The same, turned: a column for each row, so that what is chosen among stands side by side.
+    Across,
     /// One row, shown as a list of figures with their bands; in files one object.
     List,
     /// One row, in files one object, shown nowhere else.
@@ -87,7 +89,7 @@ impl Form {
     /// True when text and page show it.
     #[must_use]
     pub fn is_shown(self) -> bool {
-        matches!(self, Self::Table | Self::List)
+        matches!(self, Self::Table | Self::Across | Self::List)
     }
 }
 

@@ -71,12 +71,12 @@ fn scored(boat: &CallBoat, table: &Table, count: usize) -> [usize; 5] {
     found
 }
 
-/// After the complaint and five answers. What was asked for is 80 % first and 95 % among three; what is reached is held here, and told in
-/// `docs/call.md` with what a table made from the script itself would reach.
+/// After the complaint and five answers. What was asked for is 80 % first and 95 % among three: of the first calls the first is missed by
+/// one call, which is held here as it is, and told in `docs/call.md` with what more calls give.
 #[test]
 fn simulated_faults_are_found() {
     let boat = boat();
-    // The second were drawn when the table was finished.
+    // Neither was looked at while the table was changed the last time.
     for file in ["call/simulated_calls.csv", "call/simulated_calls_fresh.csv"] {
         let table = Table::read(file);
         for count in [5, 8] {
@@ -85,7 +85,7 @@ fn simulated_faults_are_found() {
         let [calls, first, three, strange, none] = scored(&boat, &table, 5);
         assert_eq!((calls, strange), (200, 20));
         assert!(
-            first >= 150 && three >= 176 && none >= 8,
+            first >= 159 && three >= 190 && none >= 12,
             "{file}: {first} first, {three} among three, {none} none of these"
         );
     }

@@ -38,7 +38,7 @@ pub(crate) fn parse_stamp(text: &str, order: DateOrder) -> Option<Stamp> {
     let clock = text[start..end].trim_end_matches(['.', ',']);
     let mut rest = text[end..].trim();
     let mut twelve = "";
-    for half in ["am", "pm", "a.m.", "p.m."] {
+    for half in ["am", "pm", "a.m.", "p.m.", "a. m.", "p. m."] {
         if rest.get(..half.len()).is_some_and(|word| word.eq_ignore_ascii_case(half)) {
             twelve = if half.starts_with('a') { "am" } else { "pm" };
             rest = rest[half.len()..].trim();

@@ -153,7 +153,7 @@ pub(super) fn long_places(heads: &[String]) -> Option<LongPlaces> {
         ])?,
         value: find(&[
             "value", "state", "val", "_value", "wert", "valeur", "valor", "valore", "waarde", "varde",
-            "verdi", "vaerdi", "arvo", "messwert",
+            "verdi", "vaerdi", "arvo", "messwert", "payload",
         ])?,
         unit: find(&[
             "unit",

@@ -114,6 +114,9 @@ pub(super) fn meaning_of(name: &str) -> Option<Meaning> {
         "charge level",
         "battery level",
         "batt level",
+        "niveau de charge",
+        "nivel de carga",
+        "livello di carica",
     ]
     .iter()
     .any(|words| joined.contains(words))
@@ -413,9 +416,9 @@ fn part_of(has: &BTreeSet<Idea>, parts: &[String], has_unit: bool) -> (Part, Str
     };
     const NOW: [&str; 8] =
         ["moment", "aktuel", "actual", "nuvarande", "instant", "istantan", "huidig", "hetkelli"];
-    const EMPTY: [&str; 25] = [
-        "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p", "w", "la",
-        "le", "l", "d", "no", "nr", "value", "dc", "now",
+    const EMPTY: [&str; 26] = [
+        "string", "of", "the", "in", "de", "du", "der", "des", "di", "da", "van", "v", "a", "i", "u", "p",
+        "w", "la", "le", "l", "d", "no", "nr", "value", "dc", "now",
     ];
     // `Pack A current`, `Pack A V`, `Batt P voltage`, `A V` beside `B V`: which of several, neither amps nor power.
     let is_letter = |at: usize| {

@@ -67,7 +67,8 @@ pub(super) fn columns_of(
                         matches!(meaning.measured, M::Voltage | M::Current | M::Power | M::SpeedOverGround)
                     };
                     (!crate::fold::fold(&sheet.heads[column]).contains("unit")
-                        && !sheet.column(column).is_empty()
+                        // A column of units is none of numbers.
+                        && sheet.column(column).iter().any(|cell| unit_named(cell).is_none())
                         && meaning_of(&sheet.heads[column]).is_some_and(is_costly))
                     .then_some("its cells are no numbers, or of another unit")
                 });

@@ -97,7 +97,7 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
         let is_named = names[*c].time || names[*c].date || names[*c].elapsed;
         (!is_named, has_1970 && is_from_start(*c), !names[*c].utc)
     });
-    let mut date_only = None;
+    let (mut date_only, mut still) = (None, None);
     for column in order.iter().copied() {
         let cells = sheet.column(column);
         if cells.is_empty() {
@@ -161,6 +161,12 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
                 }
                 return Some(TimeMapping::new(vec![column], T::TimeOfDay, true));
             }
+            // `Year`, `Day`: what stands still is no time where another column is one.
+            let stands = numbers.len() > 2 && numbers.iter().all(|number| *number == numbers[0]);
+            if stands {
+                still = still.or(Some(column));
+                continue;
+            }
             let format = count_format(sheet, column, &numbers, doubts);
             return Some(TimeMapping::new(vec![column], format, !format.needs_zone()));
         }
@@ -175,6 +181,12 @@ fn columns_of(sheet: &Sheet, doubts: &mut Vec<Doubt>) -> Option<TimeMapping> {
         if rises && let Some(format) = since_1970_asked(&sheet.heads[column], numbers[0], column, doubts) {
             return Some(TimeMapping::new(vec![column], format, true));
         }
+    }
+    if let Some(column) = still
+        && let Some(numbers) = numbers(sheet, column, &sheet.column(column))
+    {
+        let format = count_format(sheet, column, &numbers, doubts);
+        return Some(TimeMapping::new(vec![column], format, !format.needs_zone()));
     }
     // A day for all rows is no time of any.
     let (column, format) = date_only?;

@@ -225,8 +225,18 @@ pub(super) fn unit_beside(sheet: &Sheet, column: usize) -> Option<(&'static Unit
     let named = sheet.heads.iter().position(|other| {
         other.strip_prefix(stem).is_some_and(|end| is_unit(end.trim_start_matches(['.', '_', ' '])))
     });
-    // `Speed`, `Unit`, `Current`, `Unit`: the next column's.
-    let next = || Some(column + 1).filter(|next| sheet.heads.get(*next).is_some_and(|head| is_unit(head)));
+    // `Speed`, `Unit`, `Current`, `Unit`: the next column's; or `Speed`, `kn` over cells that all say `kn`.
+    let is_its_own = |next: usize, head: &str| {
+        unit_named(head).is_some() && {
+            let cells = sheet.column(next);
+            !cells.is_empty() && cells.iter().all(|cell| *cell == head.trim())
+        }
+    };
+    let next = || {
+        Some(column + 1).filter(|next| {
+            sheet.heads.get(*next).is_some_and(|head| is_unit(head) || is_its_own(*next, head))
+        })
+    };
     let beside = named.or_else(next)?;
     let mut cells = sheet.column(beside);
     cells.sort_unstable();

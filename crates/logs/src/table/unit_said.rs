@@ -75,6 +75,7 @@ static SPELLINGS: &[(&[&str], Dimension, &str)] = &[
         Dimension::RotationalSpeed,
         "rpm",
     ),
+    (&["1/s", "s-1", "s^-1", "u/s", "tr/s", "r/s", "rps", "rev/s"], Dimension::RotationalSpeed, "rev/s"),
     (
         &["c", "degc", "gradc", "celsius", "°c", "ºc", "deg.c", "℃", "grader", "gradcelsius"],
         Dimension::Temperature,

@@ -85,3 +85,33 @@ fn tides_end_where_their_table_does_and_what_is_asked_wrongly_is_said() {
     let why = Pocket::of(&ROOMS, &record, &paper, Some(&dry_out("high"))).unwrap_err();
     assert!(why.starts_with("--ground"), "{why}");
 }
+
+/// An invented table of 100 days, a water every 6 h 12 min: sixty of them stand on the sheet, from the fifth of September to the
+/// end of the third of November.
+#[test]
+fn tides_of_a_long_table_end_after_sixty_days() {
+    let water = |number: i64| {
+        let (mut day, mut month, minutes) = (1 + 372 * number / 1440, 9, 372 * number % 1440);
+        for (of, days) in [(9, 30), (10, 31), (11, 30)] {
+            if month == of && day > days {
+                (day, month) = (day - days, of + 1);
+            }
+        }
+        let height = if number % 2 == 0 { "4.50 m" } else { "0.60 m" };
+        format!("2026-{month:02}-{day:02} {:02}:{:02} {height}\n", minutes / 60, minutes % 60)
+    };
+    let table: String = (0..390).map(water).collect();
+    let mut place = dry_out("2.20 m");
+    for (key, text) in &mut place.replies {
+        match *key {
+            "table" => text.clone_from(&table),
+            "day" => "2026-09-05".clone_into(text),
+            _ => {}
+        }
+    }
+    let paper = Paper::plain(UnitSystem::Trade);
+    let html = Pocket::of(&ROOMS, &Record::of_file(demo()), &paper, Some(&place)).unwrap().to_html();
+    let until = between(&html, "class=\"until\" data-until=\"", "", "\"").unwrap();
+    assert!(until.starts_with("2026-11-04T00:00"), "{until}");
+    assert!(html.len() < 500_000, "{}", html.len());
+}

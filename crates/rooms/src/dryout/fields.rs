@@ -39,9 +39,10 @@ const fn asks(
 }
 
 /// Everything that may be asked.
-pub static QUESTIONS: [Question; 26] = [
+pub static QUESTIONS: [Question; 27] = [
     questions::PLACE,
     questions::DAY,
+    questions::days("How many days are looked over, 1 to 60; 30 when left out"),
     asks(
         "ground",
         "HEIGHT",
@@ -189,6 +190,7 @@ pub fn fields(boat: &Loaded) -> Vec<Typed> {
         Typed::new("ground", "Ground above datum", "1.70 m ± 0.10 m"),
         Typed::new("draught", "Draught today", draught),
         Typed::new("hours", "Dry hours wanted", "3"),
+        Typed::new("days", "Days looked over", "30"),
         Typed::new("work", "Work on", "keel, propeller, waterline or a height"),
     ];
     fields.extend(questions::fields("where she lies"));

@@ -40,7 +40,7 @@ static CARD: Card = Card {
     samples: SAMPLES,
 };
 
-const DAYS: i64 = 30;
+const DAYS: u32 = 30;
 
 /// What was found.
 #[derive(Debug)]
@@ -115,7 +115,8 @@ impl Room for DryOut {
     fn answer(&self, asked: &Asked<'_>) -> Result<Found, NoAnswer> {
         const FORTNIGHT_S: f64 = 15.0 * 86_400.0;
         let asked = &*crate::places::at(asked, &fields::QUESTIONS)?;
-        let mut known = Known::of(asked, DAYS, FORTNIGHT_S)?;
+        let days = i64::from(asked.replies.whole("days").unwrap_or(DAYS));
+        let mut known = Known::of(asked, days, FORTNIGHT_S)?;
         let case = Case::of(asked, &known)?;
         known.level.weather_sd_m = case.error.weather_sd_m;
         if let Some(landed) = case.error.landed {
@@ -133,7 +134,7 @@ impl Room for DryOut {
             }
         }
         let last_s = known.waters.last().map_or(to_s, |water| water.unix_s);
-        let days = DAYS.min(((last_s - from_s) / 86_400.0).ceil() as i64);
+        let days = days.min(((last_s - from_s) / 86_400.0).ceil() as i64);
         let mut notices = vec![caution::DRYING_OUT, caution::UNDER_HER, caution::SCRUBBING];
         notices.extend(known.notices.iter().cloned());
         if is_far(known.position, lies_at(asked.boat)) {

@@ -68,7 +68,7 @@ impl<'a> Beside<'a> {
 }
 
 /// The finding: the first sentence is on the first goal.
-pub(super) fn options_finding(beside: &Beside<'_>) -> Finding {
+pub(crate) fn options_finding(beside: &Beside<'_>) -> Finding {
     let mut sentences = beside.goals().into_iter().map(|m| goal(beside, m));
     let (sentence, figure) = sentences.next().unwrap_or_default();
     let mut further: Vec<String> = sentences.map(|(sentence, _)| sentence).collect();
@@ -195,7 +195,7 @@ pub fn mass_words<'b>(beside: &'b Beside<'_>, number: usize) -> impl Iterator<It
 
 /// What is said of alternative `number` (from 1): what changes, the work on the propeller, what stops her, what
 /// comes and goes, what it costs, its note.
-pub(super) fn alternative_words(beside: &Beside<'_>, number: usize) -> String {
+pub(crate) fn alternative_words(beside: &Beside<'_>, number: usize) -> String {
     let laid = &beside.found.columns[number];
     let speed = |si: f64| beside.paper.decimals(si, Quantity::Speed, 2);
     let burst = laid

@@ -7,6 +7,7 @@ mod sections;
 mod table;
 
 pub use finding::{Beside, mass_words, shaft_power_words, work_words};
+pub(crate) use finding::{alternative_words, options_finding};
 pub use laying::{lay, read_speeds, usual_speed};
 pub use sections::{Line, sections, sureness};
 

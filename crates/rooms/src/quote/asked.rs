@@ -2,7 +2,7 @@
 //! Not for: what comes of it.
 
 use jiff::civil::Date;
-use wakewright_core::offer::{Money, Part, Priced};
+use wakewright_core::offer::{Money, Part, Priced, sums};
 use wakewright_units::{Quantity, read_quantity};
 
 use crate::no_answer::NoAnswer;
@@ -19,7 +19,7 @@ fn lines(text: &str) -> Result<Reply, String> {
     Ok(Reply::Texts(lines.map(str::to_owned).collect()))
 }
 
-const PRICE: &str = "Price of a part by its name, its day, hours of work: \"main cable=11.40 EUR, 2026-11-20, 1.5 h\"; of a run of cable a metre";
+const PRICE: &str = "Price of a part by its name, its day, hours of work, mass of one: \"main cable=11.40 EUR, 2026-11-20, 1.5 h, 0.7 kg\"; of a run of cable a metre, an alternative by its name";
 
 /// Everything that may be asked.
 pub static QUESTIONS: [Question; 9] = [
@@ -99,6 +99,14 @@ pub fn typed_money(replies: &Replies, key: &str) -> Option<Money> {
     Money::read(replies.text(key)?).ok()
 }
 
+/// What a part that has a price comes to with its work and what nobody foresees, with its day.
+pub fn price_of(part: &Part, labour: Option<&Money>, contingency_thousandths: u64) -> Option<String> {
+    let day = &part.priced.as_ref()?.day;
+    let totals = sums(std::slice::from_ref(part), labour, contingency_thousandths);
+    let totals: Vec<String> = totals.iter().map(|sum| sum.total.to_string()).collect();
+    Some(format!("{} of {day}", totals.join(" and ")))
+}
+
 /// Parts with the prices that were typed for them.
 /// # Errors
 /// Every line that cannot be used, with what to write.
@@ -107,43 +115,60 @@ pub fn priced(mut parts: Vec<Part>, replies: &Replies) -> Result<Vec<Part>, NoAn
     for line in replies.texts("prices").iter().chain(replies.texts("price")) {
         match read_line(line) {
             Err(why) => faults.push(format!("price \"{line}\": {why}")),
-            Ok((name, price)) => match parts.iter_mut().find(|part| part.name.eq_ignore_ascii_case(&name)) {
-                None => {
-                    let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
-                    faults.push(format!(
-                        "price \"{line}\": there is no part {name}; there are {}",
-                        names.join(", ")
-                    ));
+            Ok((name, price, mass_kg)) => {
+                match parts.iter_mut().find(|part| part.name.eq_ignore_ascii_case(&name)) {
+                    None => {
+                        let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+                        faults.push(format!(
+                            "price \"{line}\": there is no part {name}; there are {}",
+                            names.join(", ")
+                        ));
+                    }
+                    Some(part) if part.priced.is_some() => {
+                        faults.push(format!("price \"{line}\": {name} has a price already; give one"));
+                    }
+                    Some(part) if mass_kg.is_some() && part.mass_kg.is_some() => {
+                        faults.push(format!(
+                            "price \"{line}\": the mass of {name} stands in the document; leave it out"
+                        ));
+                    }
+                    Some(part) => {
+                        part.priced = Some(price);
+                        part.mass_kg = mass_kg.or(part.mass_kg);
+                    }
                 }
-                Some(part) if part.priced.is_some() => {
-                    faults.push(format!("price \"{line}\": {name} has a price already; give one"));
-                }
-                Some(part) => part.priced = Some(price),
-            },
+            }
         }
     }
     if faults.is_empty() { Ok(parts) } else { Err(NoAnswer::input(faults.join("\n"))) }
 }
 
-/// `main cable=11.40 EUR, 2026-11-20, 1.5 h`.
-fn read_line(line: &str) -> Result<(String, Priced), String> {
-    const ADVICE: &str =
-        "write PART=PRICE, DAY and, where it is work, hours: main cable=11.40 EUR, 2026-11-20, 1.5 h";
+/// `main cable=11.40 EUR, 2026-11-20, 1.5 h, 0.7 kg`: a price, its day, hours of work, mass of one.
+fn read_line(line: &str) -> Result<(String, Priced, Option<f64>), String> {
+    const ADVICE: &str = "write PART=PRICE, DAY and, where there are any, hours of work and the mass of one (of a metre): \
+         main cable=11.40 EUR, 2026-11-20, 1.5 h, 0.7 kg";
     let (name, rest) = line.rsplit_once('=').ok_or(ADVICE)?;
     // A comma may stand in the amount; a blank follows the one that ends it.
     let mut parts = rest.split(", ").map(str::trim);
     let each = Money::read(parts.next().unwrap_or_default())?;
     let day = parts.next().ok_or_else(|| format!("a price has its day: {ADVICE}"))?;
     let day: Date = day.parse().map_err(|_| format!("{day} is no day; write it like 2026-11-20"))?;
-    let hours = match parts.next() {
-        None => 0.0,
-        Some(hours) => {
-            read_quantity(hours, Quantity::Duration).map_err(|error| error.to_string())?.si / 3600.0
+    let (mut hours, mut mass_kg) = (None, None);
+    for part in parts {
+        let (kept, read) = match read_quantity(part, Quantity::Mass) {
+            Ok(mass) => (&mut mass_kg, mass.si),
+            Err(_) => (
+                &mut hours,
+                read_quantity(part, Quantity::Duration)
+                    .map_err(|error| format!("{part}: {error}; {ADVICE}"))?
+                    .si
+                    / 3600.0,
+            ),
+        };
+        if kept.replace(read).is_some() || !(0.0..=10_000.0).contains(&read) {
+            return Err(ADVICE.to_owned());
         }
-    };
-    if parts.next().is_some() || !(0.0..=10_000.0).contains(&hours) {
-        return Err(ADVICE.to_owned());
     }
-    let hours_hundredths = (hours * 100.0).round() as u64;
-    Ok((name.trim().to_owned(), Priced { each, day: day.to_string(), hours_hundredths }))
+    let hours_hundredths = (hours.unwrap_or(0.0) * 100.0).round() as u64;
+    Ok((name.trim().to_owned(), Priced { each, day: day.to_string(), hours_hundredths }, mass_kg))
 }

@@ -8,13 +8,14 @@ pub(crate) use asked::money;
 
 use wakewright_core::caution;
 use wakewright_core::notice::Notice;
-use wakewright_core::offer::{OFFER_SHEETS, OfferStudy, Year, YearAsked, sums};
+use wakewright_core::offer::{Choice, OFFER_SHEETS, OfferStudy, Year, YearAsked, sums};
+use wakewright_core::options::Comparison;
 use wakewright_core::sheet::{AnySheet, Filled};
 use wakewright_core::study::{Questions, StateFigure};
 use wakewright_units::{Quantity, format_number};
 
 use crate::no_answer::NoAnswer;
-use crate::options::Options;
+use crate::options::{Beside, alternative_words, lay, options_finding, usual_speed};
 use crate::room::{AnyRoom, Asked, Block, Card, Question, Replies, Room, SAMPLES, Typed};
 use crate::sampling;
 use crate::text::{Finding, Paper};
@@ -53,12 +54,33 @@ impl Room for Quote {
 
     fn answer(&self, asked: &Asked<'_>) -> Result<OfferStudy, NoAnswer> {
         let replies = &asked.replies;
-        let parts = asked::priced(parts::parts_of(asked.boat), replies)?;
-        let contingency = replies.number("contingency").unwrap_or(0.0);
+        let mut alternatives = asked.boat.document.alternatives();
+        alternatives.truncate(MOST_BESIDE);
+        let mut parts = parts::parts_of(asked.boat);
+        let own = parts.len();
+        parts.extend(alternatives.iter().map(|alternative| parts::unpriced(&alternative.name)));
+        let mut parts = asked::priced(parts::told_apart(parts), replies)?;
+        let priced = parts.split_off(own);
+        let contingency = (replies.number("contingency").unwrap_or(0.0) * 1000.0).round() as u64;
         let labour = asked::typed_money(replies, "labour");
-        let sums = sums(&parts, labour.as_ref(), (contingency * 1000.0).round() as u64);
+        let sums = sums(&parts, labour.as_ref(), contingency);
         let year = replies.number("hours").map(|time_s| year_of(asked, time_s)).transpose()?;
-        Ok(OfferStudy { parts, sums, year })
+        let beside = (!alternatives.is_empty() && asked.takes("choices")).then(|| {
+            let samples = (asked.samples, asked.seed);
+            lay(asked.boat, &alternatives, &[speed_of(asked)], samples).map_err(|no| no.message().to_owned())
+        });
+        let drawn = (replies.number("hours"), asked::typed_money(replies, "power"));
+        let price = |number: usize| {
+            let place = number.checked_sub(1)?;
+            let typed = asked::price_of(&priced[place], labour.as_ref(), contingency);
+            typed.or_else(|| Some(format!("{}, no day", alternatives[place].cost.as_ref()?.text)))
+        };
+        let choices = beside.iter().flatten().flat_map(|found: &Comparison| {
+            let choice = |number| Choice::of(found, number, (drawn.0, drawn.1.as_ref()), price(number));
+            (0..found.columns.len()).map(choice).collect::<Vec<_>>()
+        });
+        let choices = choices.collect();
+        Ok(OfferStudy { parts, sums, year, beside, choices })
     }
 
     fn sheets(&self) -> &'static [&'static dyn AnySheet<OfferStudy>] {
@@ -91,8 +113,8 @@ impl Room for Quote {
                     " A year of {} h at {} takes {} from the plug ({}) where an engine burns {} of diesel ({}).",
                     format_number(year.asked.time_s / 3600.0, 0),
                     paper.quantity(year.asked.speed_m_s, Quantity::Speed),
-                    paper.quantity(year.plug_j.value, Quantity::Energy),
-                    paper.band(year.plug_j, Quantity::Energy),
+                    paper.quantity(year.drawn.plug_j.value, Quantity::Energy),
+                    paper.band(year.drawn.plug_j, Quantity::Energy),
                     paper.quantity(year.fuel_m3.value, Quantity::Volume),
                     paper.band(year.fuel_m3, Quantity::Volume),
                 )
@@ -107,16 +129,7 @@ impl Room for Quote {
         }
     }
 
-    fn blocks(&self, asked: &Asked<'_>, _: &OfferStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
-        let beside = |room: &dyn AnyRoom| {
-            let asked = Asked {
-                replies: Replies::default(),
-                has_pictures: false,
-                seeks_remedy: false,
-                ..asked.clone()
-            };
-            room.answer(&asked, None, paper).ok()
-        };
+    fn blocks(&self, asked: &Asked<'_>, study: &OfferStudy, sheets: &[Filled], paper: &Paper) -> Vec<Block> {
         let mut blocks = vec![
             Block::sheet(sheets, "parts").remark(
                 "From her document; what is not in it is not here. A run of cable in metres as told, one way, its price that of all \
@@ -126,22 +139,39 @@ impl Room for Quote {
             Block::sheet(sheets, "sums").remark("To the cent, each currency by itself; taxes as in the prices that were typed."),
             Block::sheet(sheets, "figures"),
         ];
-        if asked.takes("Laid beside her")
-            && !asked.boat.document.rows("alternative").is_empty()
-            && let Some(answer) = beside(&Options)
-        {
-            blocks.push(Block::words(
-                "Alternatives, what each gives and how sure",
-                vec![answer.finding.sentence, answer.finding.further],
-            ));
-            blocks.extend(
-                answer.blocks.into_iter().filter(
-                    |block| matches!(block, Block::Words { title, .. } if title == "Laid beside her"),
-                ),
-            );
+        let all = asked.boat.document.rows("alternative").len();
+        match &study.beside {
+            None => {}
+            Some(Err(why)) => {
+                blocks.push(Block::words("Her alternatives cannot be laid beside her", why.clone()))
+            }
+            Some(Ok(found)) => {
+                let beside = Beside::of(asked.boat, found, paper);
+                let said = options_finding(&beside);
+                let speed = paper.decimals(speed_of(asked), Quantity::Speed, 1);
+                let others = if all > MOST_BESIDE {
+                    format!(" The first {MOST_BESIDE} of {all}; options has all of them.")
+                } else {
+                    String::new()
+                };
+                blocks.push(Block::sheet(sheets, "choices").chief(said.figure.clone()).remark(format!(
+                    "Range and energy at {speed}. Bands are four times in five, each for itself; shares are counted sample by sample in the \
+                     same sea with the same hull: 50 % is no difference. A price is on top of the parts above.{others}"
+                )));
+                let laid = (1..found.columns.len()).map(|number| alternative_words(&beside, number));
+                blocks.push(Block::words(
+                    "Laid beside her",
+                    [said.sentence, said.further].into_iter().chain(laid).collect::<Vec<_>>(),
+                ));
+            }
         }
+        let wiring = || {
+            let replies = Replies::default();
+            let asked = Asked { replies, has_pictures: false, seeks_remedy: false, ..asked.clone() };
+            AnyRoom::answer(&Wiring, &asked, None, paper).ok()
+        };
         if asked.takes("Her wiring as it stands")
-            && let Some(answer) = beside(&Wiring)
+            && let Some(answer) = wiring()
         {
             blocks.push(Block::words("Her wiring as it stands", answer.finding.sentence));
         }
@@ -172,13 +202,21 @@ impl Room for Quote {
     }
 }
 
+/// More alternatives than these do not stand side by side on a sheet of paper.
+const MOST_BESIDE: usize = 3;
+
+/// The speed that the offer is about.
+fn speed_of(asked: &Asked<'_>) -> f64 {
+    asked.replies.number("at").unwrap_or_else(|| usual_speed(&asked.boat.spec))
+}
+
 /// Energy and fuel of so many seconds at the speed that was told.
 fn year_of(asked: &Asked<'_>, time_s: f64) -> Result<Year, NoAnswer> {
-    let boat = asked.boat;
-    let speed_m_s = asked.replies.number("at").or(boat.spec.fittings.cruising_speed_m_s);
-    let speed_m_s = speed_m_s.ok_or_else(|| {
-        NoAnswer::input("at which speed does she spend those hours? Give it (at 5 kn), or her cruising speed in the document")
-    })?;
+    let (boat, speed_m_s) = (asked.boat, speed_of(asked));
+    if asked.replies.number("at").or(boat.spec.fittings.cruising_speed_m_s).is_none() {
+        let ask = "at which speed does she spend those hours? Give it (at 5 kn), or her cruising speed in the document";
+        return Err(NoAnswer::input(ask));
+    }
     let questions = Questions { speeds_m_s: vec![speed_m_s], ..Questions::default() };
     let study = sampling::study(&boat.spec, &questions, asked.samples, asked.seed)
         .map_err(|error| NoAnswer::of(boat, &error))?;

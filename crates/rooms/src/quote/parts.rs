@@ -7,6 +7,18 @@ use wakewright_records::boat::{Row, harness};
 
 use crate::boats::Loaded;
 
+/// One of that name, without a price: an alternative is priced as a whole.
+pub fn unpriced(name: &str) -> Part {
+    Part {
+        name: name.to_owned(),
+        rating: String::new(),
+        thousandths: 1000,
+        in_metres: false,
+        mass_kg: None,
+        priced: None,
+    }
+}
+
 /// All of them; what every pack has of its own, its cable and what breaks it, as often as there are packs.
 pub fn parts_of(boat: &Loaded) -> Vec<Part> {
     let document = &boat.document;
@@ -25,12 +37,9 @@ pub fn parts_of(boat: &Loaded) -> Vec<Part> {
         times(contactor.and_then(|contactor| harness.cables.get(contactor.cable)))
     };
     let one = |name: &str, rating: Vec<Option<&str>>, mass_kg: Option<f64>| Part {
-        name: name.to_owned(),
         rating: joined(rating),
-        thousandths: 1000,
-        in_metres: false,
         mass_kg,
-        priced: None,
+        ..unpriced(name)
     };
     let typed = |address: &str| document.typed(address);
     let mut parts = Vec::new();
@@ -119,11 +128,11 @@ pub fn parts_of(boat: &Loaded) -> Vec<Part> {
     if document.has_section(field::shore::SECTION) {
         parts.push(one("charger", vec![typed(field::shore::CHARGER_POWER)], None));
     }
-    told_apart(parts)
+    parts
 }
 
 /// Each name once: the second of a name is "main fuse 2".
-fn told_apart(mut parts: Vec<Part>) -> Vec<Part> {
+pub fn told_apart(mut parts: Vec<Part>) -> Vec<Part> {
     for place in 1..parts.len() {
         let own = parts[place].name.clone();
         let before = parts[..place].iter().filter(|part| part.name.eq_ignore_ascii_case(&own)).count();

@@ -19,6 +19,7 @@ pub fn titled_of(sheet: &Filled, paper: &Paper) -> Titled {
 pub fn table_of(sheet: &Filled, paper: &Paper) -> Table {
     match sheet.form {
         Form::List | Form::Files => list_of(sheet, paper),
+        Form::Across => across_of(sheet, paper),
         Form::Table | Form::FileTable => rows_of(sheet, paper),
     }
 }
@@ -88,6 +89,10 @@ impl<'a> Written<'a> {
         if low.starts_with('−') { format!("{low} to {high}") } else { format!("{low}-{high}") }
     }
 
+    fn has_band(&self) -> bool {
+        self.head.shown == Shown::ValueAndBand && matches!(self.head.kind, Kind::Band | Kind::BandOf)
+    }
+
     fn align(&self) -> Align {
         match self.head.kind {
             Kind::Word | Kind::Text | Kind::Flag | Kind::Counts | Kind::Texts => Align::Left,
@@ -138,7 +143,8 @@ fn ink(tone: Tone) -> Ink {
     }
 }
 
-fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
+/// Columns in which anything stands that is not for files alone.
+fn columns_of<'a>(sheet: &'a Filled, paper: &Paper) -> Vec<Written<'a>> {
     let is_nothing = |value: &Value| match value {
         Value::Nothing => true,
         Value::Counts(all) => all.is_empty(),
@@ -146,18 +152,44 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
         _ => false,
     };
     let has_any = |place: &usize| sheet.rows.iter().any(|row| !is_nothing(&row.values[*place]));
-    let columns: Vec<Written<'_>> = (0..sheet.heads.len())
+    (0..sheet.heads.len())
         .filter(|place| sheet.heads[*place].shown != Shown::InFiles)
         .filter(has_any)
         .map(|place| Written::of(sheet, place, paper))
-        .collect();
-    let is_band = |column: &Written<'_>| {
-        column.head.shown == Shown::ValueAndBand && matches!(column.head.kind, Kind::Band | Kind::BandOf)
+        .collect()
+}
+
+/// What the rows are named by stands in the heads, a figure in each row, its band in a row below it.
+fn across_of(sheet: &Filled, paper: &Paper) -> Table {
+    let columns = columns_of(sheet, paper);
+    let Some((names, figures)) = columns.split_first() else { return Table::new(&[]) };
+    let of = |column: &Written<'_>, cell: &dyn Fn(&Value) -> String| {
+        sheet.rows.iter().map(|row| cell(&row.values[column.place])).collect::<Vec<_>>()
     };
+    let heads: Vec<String> = of(names, &cell_text).iter().map(|name| broken(name, 11).join("\n")).collect();
+    let heads = heads.iter().map(|head| (head.as_str(), Align::Left));
+    let mut table = Table::new(&std::iter::once(("", Align::Left)).chain(heads).collect::<Vec<_>>());
+    table.is_across = true;
+    for column in figures {
+        let label = column.title().replace('\n', ", ");
+        let line = |label: String, cells: Vec<String>| std::iter::once(label).chain(cells).collect();
+        table.row(Ink::Plain, line(label, of(column, &|value| column.cell(value))));
+        if column.has_band() {
+            table.row(
+                Ink::Faint,
+                line("  80 % band".to_owned(), of(column, &|value| column.band(value, paper))),
+            );
+        }
+    }
+    table
+}
+
+fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
+    let columns = columns_of(sheet, paper);
     let mut heads: Vec<(String, Align)> = Vec::new();
     for column in &columns {
         heads.push((column.title(), column.align()));
-        if is_band(column) {
+        if column.has_band() {
             heads.push(("80 %\nband".to_owned(), Align::Right));
         }
     }
@@ -172,7 +204,7 @@ fn rows_of(sheet: &Filled, paper: &Paper) -> Table {
                 Value::BandOf(of, interval) => of_its_own(interval.value, *of, paper),
                 value => column.cell(value),
             });
-            if is_band(column) {
+            if column.has_band() {
                 cells.push(column.band(value, paper));
             }
         }

@@ -70,8 +70,17 @@ impl Paper {
     /// `3.8 to 4.6 kn`: a band with its unit written once.
     #[must_use]
     pub fn band(&self, interval: Interval, quantity: Quantity) -> String {
-        let high = self.quantity(interval.p90, quantity);
-        let low = self.quantity(interval.p10, quantity);
+        self.between(interval, &|si| self.quantity(si, quantity))
+    }
+
+    /// The same with so many decimals.
+    #[must_use]
+    pub fn band_decimals(&self, interval: Interval, quantity: Quantity, decimals: usize) -> String {
+        self.between(interval, &|si| self.decimals(si, quantity, decimals))
+    }
+
+    fn between(&self, interval: Interval, written: &dyn Fn(f64) -> String) -> String {
+        let (low, high) = (written(interval.p10), written(interval.p90));
         // Feet and inches hold a number in their unit: they are written out twice.
         let is_plain = |unit: &str| !unit.contains(|c: char| c.is_ascii_digit());
         match (low.split_once(' '), high.split_once(' ')) {

@@ -19,6 +19,8 @@ const MARK: &str = "> ";
 pub struct Table {
     columns: Vec<(String, Align)>,
     rows: Vec<(Ink, Vec<String>)>,
+    /// What is chosen among stands in the columns: a narrow page keeps them side by side.
+    pub is_across: bool,
 }
 
 impl Table {
@@ -28,6 +30,7 @@ impl Table {
         Self {
             columns: columns.iter().map(|(head, align)| ((*head).to_owned(), *align)).collect(),
             rows: Vec::new(),
+            is_across: false,
         }
     }
 

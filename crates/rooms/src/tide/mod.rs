@@ -19,7 +19,7 @@ use wakewright_core::notice::Notice;
 use wakewright_core::sheet::{AnySheet, Filled};
 
 use crate::no_answer::NoAnswer;
-use crate::room::{Asked, Block, Card, Place, Question, Reply, Room, SAMPLES, Typed};
+use crate::room::{Asked, Block, Card, Place, Question, Room, SAMPLES, Typed};
 use crate::text::{Finding, Paper};
 use crate::whatif::Slider;
 use known::seconds;
@@ -47,15 +47,7 @@ static CARD: Card = Card {
 static QUESTIONS: [Question; 9] = [
     questions::PLACE,
     questions::DAY,
-    Question {
-        key: "days",
-        value_name: Some("DAYS"),
-        help: "How many days, 1 to 60; 3 when left out",
-        read: |text| match text.trim().parse() {
-            Ok(days @ 1..=60) => Ok(Reply::Whole(days)),
-            _ => Err("give a whole number of days from 1 to 60".to_owned()),
-        },
-    },
+    questions::days("How many days, 1 to 60; 3 when left out"),
     questions::TABLE,
     questions::ZONE,
     questions::CURVE,

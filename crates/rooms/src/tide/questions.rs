@@ -111,6 +111,19 @@ pub const DAY: Question = Question {
     read: read_date,
 };
 
+/// How many days are looked over.
+pub const fn days(help: &'static str) -> Question {
+    Question {
+        key: "days",
+        value_name: Some("DAYS"),
+        help,
+        read: |text| match text.trim().parse() {
+            Ok(days @ 1..=60) => Ok(Reply::Whole(days)),
+            _ => Err("give a whole number of days from 1 to 60".to_owned()),
+        },
+    }
+}
+
 /// A height in metres from `from` to `to`.
 /// # Errors
 /// What to write instead.

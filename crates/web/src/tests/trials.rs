@@ -52,6 +52,40 @@ async fn a_held_throttle_is_said_with_a_button_and_taken_back() {
     }
 }
 
+/// A forecast is held against a trial where that is kept; pages that are only looked at write nothing.
+#[tokio::test]
+async fn looking_holds_no_forecast() {
+    let bench = Bench::with("Sea Campion", DEMO_BOAT);
+    let log = include_str!("../../../../examples/logs/2025-10-12_after_the_work.csv");
+    bench.bring_in(log).await;
+    // To bring it in was to keep it: what that holds is done before there is a forecast.
+    std::thread::sleep(std::time::Duration::from_secs(4));
+    let measures = ["full_speed_m_s", "cruise_speed_m_s", "full_shaft_rev_s", "full_power_w"].map(|measure| {
+        serde_json::json!({ "measure": measure, "now": [1, 2, 3], "after": [1, 2, 3], "gain": [0, 0.1, 0.2],
+            "after_quantiles": vec![2.0; 19] })
+    });
+    let forecast = serde_json::json!({ "format": "wakewright/forecast", "version": 1, "boat": "invented",
+        "made_on": "2024-05-01", "from_trial": "as found", "from_number": null, "remedy": "clean",
+        "changes": [{ "change": "clean_bottom" }], "cruise_power_w": 1000.0, "helps_probability": 0.9, "measures": measures });
+    let boat = bench.site.store().find_by_slug("sea-campion").unwrap().id;
+    bench.site.store().keep_forecast(boat, &forecast.to_string(), UnixMs(2)).unwrap();
+    let page = bench.get(&format!("{TRIAL}/causes?now=1")).await;
+    assert!(page.status.is_success(), "{}", page.text);
+    for path in [
+        "/fleet",
+        "/boats/sea-campion/drive",
+        "/boats/sea-campion/growth",
+        "/boats/sea-campion/trials",
+        TRIAL,
+    ] {
+        assert!(bench.get(path).await.status.is_success(), "{path}");
+    }
+    assert_eq!(bench.site.store().records_of_all("held").unwrap().len(), 0);
+    // Asked where a trial is kept, the same is written once.
+    crate::pages::trials::hold(&bench.site, "sea-campion", Some(1)).unwrap();
+    assert_eq!(bench.site.store().records_of_all("held").unwrap().len(), 1);
+}
+
 fn page_version(page: &str) -> u32 {
     let at = page.split("name=\"version\" value=\"").nth(1).unwrap();
     at.split('"').next().unwrap().parse().unwrap()
