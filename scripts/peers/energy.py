@@ -106,7 +106,7 @@ def year(data):
     below = np.concatenate([[0], np.cumsum(0.5 * (rest_v[1:] + rest_v[:-1]) * piece)])
     house = data["house_w"]
     count = data["weathers"]
-    charge, plugged = np.full(count, 0.9), np.zeros(count, bool)
+    charge, plugged, had_to_stop = np.full(count, 0.9), np.zeros(count, bool), np.zeros(count, bool)
     shore_hours, surplus, lost_hours = np.zeros(count), np.zeros(count), np.zeros(count)
     hour_rate = capacity / 3600
 
@@ -143,8 +143,9 @@ def year(data):
         motoring, sailing = overlap(0, 1.5), overlap(1.5, 5.5)
         own = sun[hour_of_year] + sailing * 30 - house[hour]
         is_away = motoring + sailing > 0
-        plugged = np.zeros(count, bool) if is_away else (charge < 0.8) & (plugged | (charge <= 0.3))
+        plugged = np.zeros(count, bool) if is_away else (charge < 0.8) & (plugged | had_to_stop | (charge <= 0.3 + 1e-9))
         after, taken = step(charge, own + np.where(plugged, 1200.0, 0.0), 0.0)
+        had_to_stop &= is_away
         if motoring > 0:
             # Down to the reserve for the drive; below it the loads alone.
             drive = motoring * 1500
@@ -153,6 +154,7 @@ def year(data):
             own = np.where(is_driven, own - drive, own)
             after, taken = np.where(is_driven, after_drive, after), np.where(is_driven, taken_drive, taken)
             missing = np.where(is_driven, np.maximum(taken - own, 0), drive)
+            had_to_stop |= missing > 1e-3
             lost_hours += np.where(missing > 1e-3 + 1e-6 * drive, motoring * missing / drive, 0)
         from_shore = np.where(plugged, np.clip(taken - own, 0, 1200), 0)
         surplus += np.maximum(own + from_shore - taken, 0) * 3600
