@@ -20,7 +20,7 @@ pub mod voyage;
 
 pub use aboard::Aboard;
 pub use chance::{ChanceAsked, Gone, PassageRow, PassageSample, PassageStudy, summarise_passage, turns_back};
-pub use course::{COARSE, Course, FINE, Grid, NoPlan, Piece, Spans};
+pub use course::{COARSE, Course, FINE, Grid, MOVING, NoPlan, Piece, Spans};
 pub use geodesic::geodesic;
 pub use home::{Arrival, HOME_SPREADS, HomeAsked, HomeSample, HomeSpreads, Try, sample_home};
 pub use keep::{Kept, Step};

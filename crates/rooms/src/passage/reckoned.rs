@@ -4,8 +4,8 @@ use wakewright_core::boat::Boat;
 use wakewright_core::drying_out::{daylight, shared_s};
 use wakewright_core::energy::{DaySun, HouseLoad, Unsure};
 use wakewright_core::passage::{
-    Aboard, COARSE, ChanceAsked, Course, FINE, Held, Kept, NoPlan, PassageStudy, Piece, Planned, PowerTable,
-    Supply, power_tables, shaft_rev_s, summarise_passage, turns_back,
+    Aboard, COARSE, ChanceAsked, Course, FINE, Held, Kept, MOVING, NoPlan, PassageStudy, Piece, Planned,
+    PowerTable, Supply, power_tables, shaft_rev_s, summarise_passage, turns_back,
 };
 use wakewright_core::solar::Place;
 use wakewright_core::spread::Sampler;
@@ -187,8 +187,9 @@ impl Found {
             window_s: case.window_s,
             slowest_m_s,
         };
+        let grid = if asked.samples > super::CARD.samples.quick { FINE } else { MOVING };
         let planned =
-            course.planned(&supply, &left, FINE).map_err(|why| no_plan(asked, &case, &tables, why))?;
+            course.planned(&supply, &left, grid).map_err(|why| no_plan(asked, &case, &tables, why))?;
         let there_s = planned.plan.at_s.last().copied().unwrap_or(0.0);
         if let Some(known_s) = case.known_s.filter(|known_s| *known_s < there_s) {
             return Err(NoAnswer::input(format!(
@@ -215,7 +216,7 @@ impl Found {
             (None, None) => planned.policy.clone(),
             _ => {
                 let free = Course { window_s: (None, None), ..course.clone() };
-                free.policy_like(&planned, FINE).map_err(|why| no_plan(asked, &case, &tables, why))?
+                free.policy_like(&planned, grid).map_err(|why| no_plan(asked, &case, &tables, why))?
             }
         };
         let chance = ChanceAsked {
