@@ -65,7 +65,7 @@ pub struct Grid {
 /// For an answer, and for each of many departures.
 pub const FINE: Grid = Grid { is_close: true, pieces: 96, instants: 97, speeds: 24 };
 /// While something is moved and the answer is but looked at.
-pub const MOVING: Grid = Grid { is_close: true, pieces: 48, instants: 49, speeds: 16 };
+pub const MOVING: Grid = Grid { is_close: true, pieces: 32, instants: 33, speeds: 12 };
 /// See [`FINE`].
 pub const COARSE: Grid = Grid { is_close: false, pieces: 32, instants: 33, speeds: 12 };
 

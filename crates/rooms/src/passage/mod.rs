@@ -37,7 +37,7 @@ static CARD: Card = Card {
         ("departures", "What is left on arrival by the hour of leaving, over a fortnight"),
     ],
     demo: "does she make Port Aldis on what is in the bank, and when should she leave?",
-    samples: Samples { usual: 500, range: (50, 20_000), settled: 500, quick: 60 },
+    samples: Samples { usual: 500, range: (50, 20_000), settled: 500, quick: 40 },
 };
 
 impl Room for Passage {
