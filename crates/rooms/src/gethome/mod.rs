@@ -2,6 +2,7 @@
 //! Not for: how it is computed (`wakewright_core::passage`), her steady state.
 
 pub mod asked;
+pub mod charge;
 mod chart;
 mod sheets;
 mod words;
@@ -157,7 +158,7 @@ impl Room for GetHome {
         }
         let asked::Told { stages, is_last_assumed, now_s, turns_s, tidal, spreads, notices } =
             Told::of(asked)?;
-        let charge = asked::charge(asked.replies.text("charge"), &spec.boat.bank)?;
+        let charge = charge::charge(asked.replies.text("charge"), &spec.boat.bank)?;
         let mut boat = spec.boat.clone();
         boat.bank.state_of_charge = charge.median;
         let prepared = PreparedBoat::new(&boat).map_err(failed)?.value;

@@ -12,7 +12,8 @@ use wakewright_units::factors::{DAY_S, NAUTICAL_MILE_M};
 
 use super::reckoned::days_tried;
 use super::route::{Route, RouteLeg};
-use crate::gethome::asked::{charge, stages};
+use crate::gethome::asked::stages;
+use crate::gethome::charge::charge;
 use crate::no_answer::NoAnswer;
 use crate::room::{Asked, Question, Reply, Typed, read_speed_within};
 use crate::streams::{
