@@ -156,7 +156,9 @@ impl Room for Quote {
                 };
                 blocks.push(Block::sheet(sheets, "choices").chief(said.figure.clone()).remark(format!(
                     "Range and energy at {speed}. Bands are four times in five, each for itself; shares are counted sample by sample in the \
-                     same sea with the same hull: 50 % is no difference. A price is on top of the parts above.{others}"
+                     same sea with the same hull: 50 % is no difference. Where a sample of her cannot hold \
+                     that speed it has no range there: what holds it more often counts the harder samples too, so a middle may be lower and each sample \
+                     further. A price is on top of the parts above.{others}"
                 )));
                 let laid = (1..found.columns.len()).map(|number| alternative_words(&beside, number));
                 blocks.push(Block::words(
