@@ -4,7 +4,8 @@
 
 use wakewright_core::boat::Boat;
 use wakewright_core::causes::{
-    Alone, Cause, Diagnosis, Headline, Hypothesis, Missing, Observed, OfTrial, Refusal, diagnose,
+    Alone, Cause, Diagnosis, Headline, Hypothesis, Measure, Missing, Observed, OfTrial, Refusal, diagnose,
+    forecast, usual_remedies,
 };
 use wakewright_core::fouling::FoulingCondition;
 use wakewright_core::steady::{Ask, PreparedBoat};
@@ -129,15 +130,33 @@ fn a_belt_that_gives_is_no_limit() {
     );
 }
 
-/// Without any turns nothing tells another propeller from a limit: they are asked for.
+/// What holds her back may be volts or amps as long as nobody has read the limit: no other propeller or reduction is sure to help.
+#[test]
+fn no_other_propeller_is_sure_to_help_what_is_held_back() {
+    let held = |boat: &mut Boat| boat.controller.battery_current_limit_a *= 0.2;
+    let (found, _) = said_of_boat(&[], held, |_| {});
+    assert_eq!(found.oddities[0].0.what, Hypothesis::HeldBack, "{:?}", found.oddities);
+    let remedies = usual_remedies(&found);
+    let forecasts = forecast(&found, &remedies, &Alone);
+    for name in ["re-pitch to 2 in more", "a tenth less reduction", "a tenth more reduction"] {
+        let told = forecasts.iter().find(|told| told.remedy.name == name).unwrap();
+        let gain = told.of(Measure::FullSpeed).unwrap().gain;
+        assert!(
+            told.helps_probability < 0.8 && gain.p10 < 0.0,
+            "{name}: {} {gain:?}",
+            told.helps_probability
+        );
+    }
+}
+
+/// Without any turns nothing tells a limit from another propeller or reduction: they are asked for.
 #[test]
 fn turns_are_asked_for() {
-    let pitch = |boat: &mut Boat| boat.propeller.pitch_m *= 0.75;
-    let (found, headline) = said_of_boat(&[], pitch, |run| {
+    let held = |boat: &mut Boat| boat.controller.battery_current_limit_a *= 0.2;
+    let (found, headline) = said_of_boat(&[], held, |run| {
         (run.shaft_speed_rev_s, run.motor_speed_rev_s) = (None, None);
     });
-    let is_asked = !matches!(headline, Headline::Named(share) if !matches!(share.cause, Cause::Hull | Cause::BottomGrowth));
-    assert!(is_asked, "{headline:?} {:?}", found.oddities);
+    assert_eq!(headline, Headline::Ask(Missing::Turns), "{:?}", found.oddities);
 }
 
 /// A meter that shows a third less or half as much again, while turns and way are as they should be, is no other propeller.
